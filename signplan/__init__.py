@@ -1,0 +1,1 @@
+"""Plans carved double-sided signs, from artwork and steel to the printed traveller."""
