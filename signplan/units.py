@@ -21,7 +21,7 @@ MM_PER = {
 """Millimetres in one of each unit; exact by the international yard of 1959."""
 
 _ALIASES = {'"': "in", "″": "in", "”": "in", "inch": "in", "inches": "in", "'": "ft", "′": "ft", "’": "ft"}
-_GLYPHS = dict(zip("¼½¾⅛⅜⅝⅞⅓⅔", "1/4 1/2 3/4 1/8 3/8 5/8 7/8 1/3 2/3".split(), strict=True))
+_GLYPHS = dict(zip("¼½¾⅛⅜⅝⅞⅓⅔", ["1/4", "1/2", "3/4", "1/8", "3/8", "5/8", "7/8", "1/3", "2/3"], strict=True))
 _NUMBER = r"(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<over>\d+)\s*/\s*(?P<under>\d+)|(?P<decimal>\d+\.?\d*|\.\d+)"
 _LENGTH = re.compile(rf"(?P<sign>[+-])?\s*(?:{_NUMBER})\s*(?P<unit>[^\d\s.+-]\S*)?")
 _FEET = re.compile(
