@@ -1,0 +1,42 @@
+"""Areas in the plane: growing, shrinking, and what a round cutter leaves of them.
+
+Every area that the program passes on is a `MultiPolygon`, possibly empty, so that no stage asks which kind
+it got. Lengths mm.
+"""
+
+from collections.abc import Iterable
+
+import shapely
+from shapely import MultiPolygon, Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from signplan.geometry.precision import SPECK, quarter_segments
+
+EMPTY = MultiPolygon()
+
+
+def area_of(shape: BaseGeometry, *, least: float = SPECK) -> MultiPolygon:
+    """The polygons of any geometry, specks under `least` mm2 left out, in a fixed order."""
+    parts: list[BaseGeometry] = list(shapely.get_parts(shapely.get_parts(shape)))
+    kept = [part for part in parts if isinstance(part, Polygon) and part.area > least]
+    return MultiPolygon(sorted(kept, key=lambda polygon: (polygon.bounds, polygon.area)))
+
+
+def union(shapes: Iterable[BaseGeometry]) -> MultiPolygon:
+    """All shapes together."""
+    return area_of(shapely.union_all(list(shapes)))
+
+
+def grow(shape: BaseGeometry, by: float) -> MultiPolygon:
+    """The shape with every point within `by` of it; negative shrinks. Corners come out round."""
+    return area_of(shape.buffer(by, quad_segs=quarter_segments(abs(by))))
+
+
+def opened(shape: BaseGeometry, radius: float) -> MultiPolygon:
+    """What a flat-ended cutter of `radius` really clears inside the shape: its opening by a disc."""
+    return grow(grow(shape, -radius), radius)
+
+
+def disc(x: float, y: float, diameter: float) -> Polygon:
+    """A circle whose chords stay inside it."""
+    return Point(x, y).buffer(diameter / 2, quad_segs=quarter_segments(diameter / 2))

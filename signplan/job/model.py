@@ -1,0 +1,191 @@
+"""The job: what the shop was asked to make, as its job file says it. Lengths mm, angles degrees.
+
+Field names are the keys of the file, but for `from` and `as`, which Python keeps for itself: here `start`
+and `treatment`.
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, StrictBool, StrictStr, model_validator
+
+from signplan.job.fields import Count, Gap, Mm, Name, Number, Point, Size, Table
+from signplan.units import Units
+
+Side = Literal["A", "B"]
+Treatment = Literal["raise", "lower", "incise", "line", "relief", "edge", "bore"]
+
+
+class Art(Table):
+    """A layer of a drawing. `units` is for one that states none; `gap` the widest gap that may be bridged."""
+
+    file: Name
+    layer: Name
+    units: StrictStr | None = None
+    gap: Gap = 0.0
+
+
+class JobHead(Table):
+    """Whose job it is and what its bare numbers mean."""
+
+    number: Name
+    title: Name
+    units: Units
+    revision: Name = "A"
+    shop: StrictStr | None = None
+    art_outside_folder: StrictBool = False
+
+
+class SignSpec(Table):
+    """The article: board, outline and the least material to leave."""
+
+    board: Name
+    panel: Size
+    outline: Art
+    outline_b: Art | None = None
+    border: Size
+    web: Size
+    wall: Size
+
+
+class Carve(Table):
+    """One treatment of one layer of artwork on one face, or the same on both."""
+
+    side: Literal["A", "B", "both"]
+    treatment: Treatment = Field(alias="as")
+    art: Art | None = None
+    depth: Size | None = None
+    tools: tuple[Name, ...] = ()
+    within: Art | None = None
+    image: StrictStr | None = None
+
+    @model_validator(mode="after")
+    def _complete(self) -> "Carve":
+        if self.treatment != "edge" and self.art is None:
+            raise ValueError(f"'{self.treatment}' needs 'art', the layer that it is cut from")
+        if self.treatment not in ("edge", "incise") and self.depth is None:
+            raise ValueError(f"'{self.treatment}' needs a 'depth'")
+        if (self.treatment == "relief") != (self.image is not None):
+            raise ValueError("'image' belongs to a relief, and a relief needs one")
+        if self.within is not None and self.treatment != "raise":
+            raise ValueError("'within' is the ground round raised artwork; it belongs to as = \"raise\"")
+        return self
+
+
+class _Part(Table):
+    """What every part of a hardware item may say. `z` is the height of its middle; None: the glue plane."""
+
+    z: Mm | None = None
+    view: Side = "A"
+    stock: StrictStr | None = None
+
+
+class _OnAxis(_Part):
+    """A part on an axis: `from` and `to`, or a line of a drawing, or a place and a direction."""
+
+    start: Point | None = Field(default=None, alias="from")
+    to: Point | None = None
+    axis: Art | None = None
+    at: Point | None = None
+    along: tuple[Number, Number] | None = None
+    thickness: Size | None = None
+
+    @model_validator(mode="after")
+    def _one_axis(self) -> "_OnAxis":
+        given = [
+            self.start is not None and self.to is not None,
+            self.axis is not None,
+            self.at is not None and self.along is not None,
+        ]
+        if sum(given) != 1:
+            raise ValueError("give its axis once: 'from' and 'to', or 'axis', or 'at' and 'along'")
+        if self.along is not None and self.along == (0, 0):
+            raise ValueError("'along' is a direction; (0, 0) has none")
+        return self
+
+
+class RoundPart(_OnAxis):
+    """A cylinder: rod, pipe, washer, pin."""
+
+    shape: Literal["round"]
+    diameter: Size | None = None
+
+
+class HexPart(_OnAxis):
+    """A nut or a bolt head. `faces` says which way it is turned: flats or corners toward the outer faces."""
+
+    shape: Literal["hex"]
+    across_flats: Size | None = None
+    faces: Literal["flats", "corners"] = "flats"
+
+
+class TubePart(_OnAxis):
+    """A square or rectangular tube; `size` is its width in the plane of the sign and its depth through it."""
+
+    shape: Literal["tube"]
+    size: tuple[Size, Size] | None = None
+    corner_radius: Gap | None = None
+
+
+class FlatPart(_Part):
+    """A plate parallel to the faces: a rectangle, or closed outlines of a drawing."""
+
+    shape: Literal["flat"]
+    size: tuple[Size, Size] | None = None
+    center: Point | None = None
+    angle: Number = 0.0
+    art: Art | None = None
+    thickness: Size | None = None
+
+    @model_validator(mode="after")
+    def _one_outline(self) -> "FlatPart":
+        drawn = self.art is not None
+        if drawn == (self.center is not None) or (drawn and self.size is not None):
+            raise ValueError("give its outline once: 'size' (or 'stock') and 'center', or 'art'")
+        return self
+
+
+Part = Annotated[RoundPart | HexPart | TubePart | FlatPart, Field(discriminator="shape")]
+
+
+class Hardware(Table):
+    """One rigid item of steel. `depth_clearance` is the room at each pocket floor; None: as `clearance`."""
+
+    name: Name
+    clearance: Gap
+    depth_clearance: Gap | None = None
+    split: Literal["both", "A", "B"] = "both"
+    held_by: StrictStr = ""
+    parts: tuple[Part, ...] = Field(alias="part", min_length=1)
+
+
+class Dowels(Table):
+    """Pegs that register panel A to panel B; placed by the planner unless `at` says where."""
+
+    diameter: Size
+    depth: Size
+    count: Count = 4
+    at: tuple[Point, ...] = ()
+    clearance: Gap = 0.05
+
+
+class Work(Table):
+    """How the job goes over the machine."""
+
+    blanks: Literal["auto", "one", "two"] = "auto"
+    turn: Literal["side", "end"] = "side"
+    cutout: Literal["outer", "inner"] = "outer"
+    hold_parts_by: Literal["tabs", "skin"] = "tabs"
+    seam_step: Size | None = None
+    start: StrictStr | None = None
+    until: StrictStr | None = None
+
+
+class Job(Table):
+    """A whole job file."""
+
+    job: JobHead
+    sign: SignSpec
+    carve: tuple[Carve, ...] = ()
+    hardware: tuple[Hardware, ...] = ()
+    dowels: Dowels | None = None
+    work: Work = Work()

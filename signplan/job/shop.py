@@ -1,0 +1,163 @@
+"""The shop: its machine, how it changes tools and holds board, its cutters and its boards.
+
+A `Shop` is the shop file, read. Lengths mm, speeds mm/s, accelerations mm/s2, times as the field says.
+"""
+
+import math
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, StrictStr, ValidationInfo, model_validator
+
+from signplan.job.fields import Count, Feed, Gap, Mm, Name, Number, Point, Positive, Size, Table
+from signplan.units import POUNDS_PER_FT3_TO_KG_PER_M3, Units, parse_length
+
+Shape = Literal["flat", "ball", "vee", "round-over", "drill"]
+
+
+class Machine(Table):
+    """The router. `corner_tolerance`: how far it may leave a corner to keep moving; `jerk` 0: not stated."""
+
+    name: Name
+    bed: tuple[Size, Size]
+    travel_z: Size
+    feed_max: Feed
+    rapid: tuple[Feed, Feed, Feed]
+    accel: tuple[Size, Size, Size]
+    corner_tolerance: Gap = 0.05
+    exact_stop: bool = False
+    jerk: Gap = 0.0
+    rpm: tuple[Positive, Positive]
+    spindle_kw: Positive
+    clearance_z: Size
+    repeatability: Gap = 0.05
+    spin_up_seconds: Number = 5.0
+
+
+class ToolChange(Table):
+    """What it costs to put another tool into the spindle, and into the magazine."""
+
+    kind: Literal["automatic", "by hand"]
+    slots: Count = 1
+    seconds: Positive | None = None
+    minutes: Positive | None = None
+    reload_minutes: Positive = 4.0
+
+    @property
+    def each_s(self) -> float:
+        """Seconds for one change: stated, or 15 s by a changer and 6 min by hand (common practice)."""
+        if self.seconds is not None:
+            return self.seconds
+        if self.minutes is not None:
+            return self.minutes * 60
+        return 15.0 if self.kind == "automatic" else 360.0
+
+
+class Holding(Table):
+    """How board is held down and how long handling takes."""
+
+    kind: Literal["vacuum", "screws", "both"]
+    inches_of_mercury: Positive = 10.0
+    friction: Positive = 0.3
+    screws: tuple[Point, ...] = ()
+    locate_minutes: Number = 2.0
+    turn_minutes: Number = 5.0
+    clean_minutes: Number = 2.0
+
+
+class IndexPins(Table):
+    """The pins that locate a blank after a turn, and how they fit."""
+
+    diameter: Size = 9.525
+    clearance: Gap = 0.1
+    depth_in_spoilboard: Size = 9.525
+
+
+class Tool(Table):
+    """One cutter. `angle`: included angle of vee or drill point, degrees; `radius`: curve of a round-over."""
+
+    number: Count
+    id: Name
+    shape: Shape
+    diameter: Size
+    flutes: Annotated[int, Field(strict=True, ge=1)]
+    cutting_length: Size
+    reach: Size
+    angle: Annotated[float, Field(strict=True, gt=0, lt=180)] | None = None
+    tip: Gap = 0.0
+    radius: Size | None = None
+    plunges: bool = True
+
+    @model_validator(mode="after")
+    def _shape_is_complete(self) -> "Tool":
+        if self.shape == "vee" and self.angle is None:
+            raise ValueError("a vee cutter needs its included 'angle' in degrees")
+        if self.shape == "round-over" and self.radius is None:
+            raise ValueError("a round-over cutter needs its 'radius'")
+        if self.tip >= self.diameter:
+            raise ValueError("'tip' must be smaller than 'diameter'")
+        return self
+
+    @property
+    def half_angle(self) -> float:
+        """Half the included angle, radians; a drill without one has a 118 degree point."""
+        return math.radians((self.angle or 118.0) / 2)
+
+
+def _chip_loads(value: Any, info: ValidationInfo) -> Any:
+    if not isinstance(value, dict):
+        raise ValueError(
+            'chip_load is a table of diameter = [least, most], such as { "1/4" = [0.008, 0.020] }'
+        )
+    units: Units = (info.context or {}).get("units", "mm")
+    return tuple(sorted((parse_length(diameter, units), loads) for diameter, loads in value.items()))
+
+
+class Board(Table):
+    """A board that the shop buys. `chip_load` holds (cutter diameter, (least, most)), mm, by diameter."""
+
+    id: Name
+    density_lb_ft3: Positive | None = None
+    density_kg_m3: Positive | None = None
+    sheet: tuple[Size, Size]
+    thicknesses: tuple[Size, ...]
+    chip_load: Annotated[
+        tuple[tuple[Mm, tuple[Size, Size]], ...],
+        BeforeValidator(_chip_loads),
+        Field(json_schema_extra={"type": "object"}, min_length=1),
+    ]
+    cutting_force_n_mm2: Positive = 20.0
+    thickness_error: Gap = 0.8
+
+    @model_validator(mode="after")
+    def _one_density(self) -> "Board":
+        if (self.density_lb_ft3 is None) == (self.density_kg_m3 is None):
+            raise ValueError("give one of 'density_lb_ft3' and 'density_kg_m3'")
+        return self
+
+    @property
+    def density(self) -> float:
+        """kg per cubic metre."""
+        if self.density_kg_m3 is not None:
+            return self.density_kg_m3
+        return (self.density_lb_ft3 or 0.0) * POUNDS_PER_FT3_TO_KG_PER_M3
+
+
+class Shop(Table):
+    """A whole shop file."""
+
+    units: Units
+    name: StrictStr = ""
+    machine: Machine
+    tool_change: ToolChange
+    holding: Holding
+    index_pins: IndexPins = IndexPins()
+    tools: tuple[Tool, ...] = Field(alias="tool", min_length=1)
+    boards: tuple[Board, ...] = Field(alias="board", min_length=1)
+
+    def tool(self, tool_id: str) -> Tool | None:
+        """The tool of that id, or None."""
+        return next((tool for tool in self.tools if tool.id == tool_id), None)
+
+    def board(self, board_id: str) -> Board | None:
+        """The board of that id, or None."""
+        return next((board for board in self.boards if board.id == board_id), None)

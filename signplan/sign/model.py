@@ -1,0 +1,231 @@
+"""The sign: two panels, the steel between them, and everything that is cut into them.
+
+All positions are in the assembly frame (see `signplan.sign.register`), lengths mm. What a panel carries is
+said as seen in that frame whichever face it is cut from; only setups know how a face lies on the table.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import LineString, MultiPolygon, Polygon
+
+from signplan.geometry.shapes import EMPTY
+from signplan.sign.register import Panel
+
+Split = Literal["both", "A", "B"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bar:
+    """A part with a straight axis in the plane: rod, pipe, nut, washer, tube.
+
+    Its section at a height is a rectangle along the axis. `profile` says what it looks like end on:
+    "round" (width = height), "hex-flats" and "hex-corners" (flats, or corners, toward the outer faces),
+    or "tube" with `corner_radius`. `width` is its size in the plane, `height` through the sign.
+    """
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    z: float
+    profile: Literal["round", "hex-flats", "hex-corners", "tube"]
+    width: float
+    height: float
+    corner_radius: float = 0.0
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Lowest and highest z."""
+        return self.z - self.height / 2, self.z + self.height / 2
+
+    def half_width(self, z: float) -> float:
+        """Half its width at height z, mm; negative where it does not reach."""
+        off = abs(z - self.z)
+        if off > self.height / 2:
+            return -1.0
+        match self.profile:
+            case "round":
+                return math.sqrt(max(0.0, (self.height / 2) ** 2 - off**2))
+            case "hex-flats":
+                return self.width / 2 - off * math.tan(math.radians(30))
+            case "hex-corners":
+                return min(self.width / 2, (self.height / 2 - off) * math.tan(math.radians(60)))
+        past = off - (self.height / 2 - self.corner_radius)
+        if past <= 0:
+            return self.width / 2
+        return self.width / 2 - self.corner_radius + math.sqrt(max(0.0, self.corner_radius**2 - past**2))
+
+    def section(self, z: float) -> Polygon:
+        """Its shape at height z; empty where it does not reach."""
+        half = self.half_width(z)
+        if half <= 0:
+            return Polygon()
+        return LineString([self.start, self.end]).buffer(half, cap_style="flat")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Plate:
+    """A part of constant shape through its thickness: flat bar, welded plate. `middle` is its mid height."""
+
+    outline: MultiPolygon
+    z: float
+    thickness: float
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Lowest and highest z."""
+        return self.z - self.thickness / 2, self.z + self.thickness / 2
+
+    def section(self, z: float) -> MultiPolygon:
+        """Its shape at height z; empty where it does not reach."""
+        low, high = self.span
+        return self.outline if low <= z <= high else EMPTY
+
+
+Solid = Bar | Plate
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Item:
+    """One rigid piece of hardware. `key` is its place in the job file, such as `hardware[0]`."""
+
+    name: str
+    key: str
+    parts: tuple[Solid, ...]
+    clearance: float
+    depth_clearance: float
+    split: Split
+    held_by: str = ""
+    stock: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Pocket:
+    """One level of a recess in an inner face, open from the glue plane.
+
+    A stepped recess is several pockets of one item, the deeper inside the shallower; each is cut from
+    `above`, the floor of the next shallower one (0 for the first), to `depth`. `drawn` is what was asked
+    for, corner relief apart; `as_cut` is what the cutter really leaves, relief included.
+    """
+
+    id: str
+    hardware: str
+    panel: Panel
+    depth: float
+    above: float
+    drawn: MultiPolygon
+    as_cut: MultiPolygon
+    tool: str
+    mouth: bool
+    relief: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Dowel:
+    """A blind hole at the same assembly position in both inner faces."""
+
+    x: float
+    y: float
+    diameter: float
+    depth: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Terrace:
+    """A flat step of a carving: outside `shape` no cut is below the step above, inside none is below `depth`.
+
+    So a carving told as terraces is never smaller than the carving itself.
+    """
+
+    shape: MultiPolygon
+    depth: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class HeightMap:
+    """Heights of a relief, (rows, columns): 0 at full depth, 1 at the face; row 0 is the top as read.
+
+    `box` is where it lies, (x0, y0, x1, y1); `mirrored` if its columns run against x (side B).
+    """
+
+    values: NDArray[np.float64]
+    box: tuple[float, float, float, float]
+    mirrored: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Carving:
+    """One treatment on one outer face.
+
+    Attributes:
+        id: such as `A/raise-1`.
+        key: its place in the job file, such as `carve[2]`.
+        shape: the area that is cut (raise: the ground without the letters; bore: the holes).
+        lines: the centre lines of a `line`.
+        depth: deepest cut below the face.
+        keep: raise: the letters that stay; empty otherwise.
+        relief: relief only: the heights.
+        tools: the tools to use, roughing first; incise and edge: exactly one.
+        sources: drawing handles or ids that it came from.
+    """
+
+    id: str
+    key: str
+    side: Panel
+    treatment: Literal["raise", "lower", "incise", "line", "relief", "edge", "bore"]
+    shape: MultiPolygon
+    depth: float
+    lines: tuple[LineString, ...] = ()
+    keep: MultiPolygon = EMPTY
+    relief: HeightMap | None = None
+    tools: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PanelPlan:
+    """One panel: its own outline (of B: from outline_b if the job has one) and what is cut into it."""
+
+    id: Panel
+    outline: Polygon
+    pockets: tuple[Pocket, ...] = ()
+    dowels: tuple[Dowel, ...] = ()
+    carvings: tuple[Carving, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Sign:
+    """The whole article; `width` and `height` are the box of the outline, `thickness` is one panel's."""
+
+    outline: Polygon
+    thickness: float
+    panels: tuple[PanelPlan, PanelPlan]
+    items: tuple[Item, ...] = ()
+    web: float = 0.0
+    wall: float = 0.0
+    border: float = 0.0
+
+    @property
+    def width(self) -> float:
+        """Width of the outline's box."""
+        return self.outline.bounds[2] - self.outline.bounds[0]
+
+    @property
+    def height(self) -> float:
+        """Height of the outline's box."""
+        return self.outline.bounds[3] - self.outline.bounds[1]
+
+    def panel(self, panel: Panel) -> PanelPlan:
+        """Panel A or B."""
+        return self.panels[0] if panel == "A" else self.panels[1]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class IndexPin:
+    """A pin on the turning axis, in a setup frame; every setup of a blank has the same ones."""
+
+    x: float
+    y: float
+    diameter: float
