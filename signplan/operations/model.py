@@ -31,7 +31,7 @@ Kind = Literal[
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Clearing:
-    """Clear `region` from `top` to `floor`; the cutter stays inside `within`: its wall, or past an open side."""
+    """`region` cleared from `top` to `floor`. It stays inside `within`: its wall, or past an open side."""
 
     region: MultiPolygon
     within: MultiPolygon

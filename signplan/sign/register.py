@@ -118,12 +118,9 @@ def turned(blank: tuple[float, float], turn: Turn) -> Placement:
     return mirror if turn == "side" else mirror.then(half_turn(wide, deep))
 
 
-def on_table(
-    face_view: Placement, at: tuple[float, float], size: tuple[float, float], *, upside_down: bool
-) -> Placement:
-    """A panel on the table: its view moved so that its box, (wide, high), has its lower left corner `at`."""
-    laid = face_view.then(half_turn(*size)) if upside_down else face_view
-    return laid.then(move(*at))
+def on_table(face_view: Placement, at: tuple[float, float]) -> Placement:
+    """A panel on the table: its view moved so that its box has its lower left corner `at`."""
+    return face_view.then(move(*at))
 
 
 def is_ambiguous(
@@ -131,9 +128,8 @@ def is_ambiguous(
 ) -> bool:
     """Whether a blank fits its index pins in another way than the turn that was meant.
 
-    After a right turn the pins (X, Y, diameter) find the holes that they made. A blank put back with a half
-    turn on the table, turned the other way, or not turned at all but put back as a half turn of the right
-    turn, must miss by at least one pin diameter (two-sided machining practice, common practice).
+    After the right turn the pins, (X, Y, diameter), find the holes that they made. A blank that was given a
+    half turn on the table instead, or turned the other way, must miss by a pin diameter (common practice).
     """
     meant = turned(blank, turn)
     other: Turn = "end" if turn == "side" else "side"

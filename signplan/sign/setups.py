@@ -1,23 +1,37 @@
 """Setups: which panels lie on which blank, which face is up, and where.
 
 A layout is one way through the machine: blanks "one" or "two", turn "side" or "end", outline cut from the
-"outer" or the "inner" face. Each blank is set up twice: the face that is not cut out first, then turned.
+"outer" or the "inner" face. Each blank is set up twice: the face that is not cut out first, then turned
+about its index pins.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from signplan.sign.model import IndexPin
-from signplan.sign.register import Face, Panel, Placement, Turn
+from shapely import MultiPolygon
+
+from signplan.findings import Finding
+from signplan.job.shop import IndexPins
+from signplan.sign.dowels import place_pins
+from signplan.sign.model import IndexPin, Sign
+from signplan.sign.register import PANELS, Face, Panel, Placement, Turn, on_table, turned, view
+
+Blanks = Literal["one", "two"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Layout:
     """How the two panels go over the machine."""
 
-    blanks: Literal["one", "two"]
+    blanks: Blanks
     turn: Turn
     cutout: Face
+
+    @property
+    def faces(self) -> tuple[Face, Face]:
+        """Both faces in working order: the one that is cut out last."""
+        return ("inner", "outer") if self.cutout == "outer" else ("outer", "inner")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -28,6 +42,7 @@ class Setup:
         id: such as `AB-inner` (both panels on one blank) or `B-outer`.
         blank: (X, Y, thickness), mm.
         placements: from assembly (x, y) to this setup's (X, Y), by panel.
+        pins: the index pins; the same in both setups of a blank.
         turn: how the blank was turned to get here from the setup before it; "" for a blank's first setup.
         cuts_out: whether the panels are cut free in this setup.
     """
@@ -44,3 +59,70 @@ class Setup:
     def placement(self, panel: Panel) -> Placement:
         """Where that panel lies; it must be in this setup."""
         return dict(self.placements)[panel]
+
+    @property
+    def blank_id(self) -> str:
+        """The blank, named by its panels: `AB`, `A` or `B`."""
+        return "".join(self.panels)
+
+
+def lay_out(
+    sign: Sign, layout: Layout, *, bed: tuple[float, float], pins: IndexPins
+) -> tuple[tuple[Setup, ...], tuple[Finding, ...]]:
+    """The setups of a layout, each blank's two in working order, and what is wrong with their pins.
+
+    Two panels on one blank lie side by side, or one above the other where only that fits the bed, (X, Y) mm.
+    """
+    setups: list[Setup] = []
+    findings: list[Finding] = []
+    for panels in (PANELS,) if layout.blanks == "one" else (("A",), ("B",)):
+        size, corners = _blank(sign, len(panels), bed)
+        places = tuple(_first_places(sign, layout, panels, corners))
+        outlines = MultiPolygon([place.shape(sign.panel(panel).outline) for panel, place in places])
+        found_pins, finding = place_pins(size, layout.turn, outlines, pins)
+        if finding:
+            findings.append(finding)
+        setups += _both_faces(sign, layout, size, places, found_pins)
+    return tuple(setups), tuple(findings)
+
+
+def _blank(
+    sign: Sign, panels: int, bed: tuple[float, float]
+) -> tuple[tuple[float, float], tuple[tuple[float, float], ...]]:
+    """Size of the blank and where the lower left corner of each panel's box lies on it."""
+    wide, high, border = sign.width, sign.height, sign.border
+    across = (panels * (wide + border) + border, high + 2 * border)
+    along = (wide + 2 * border, panels * (high + border) + border)
+    fits = [size[0] <= bed[0] and size[1] <= bed[1] for size in (across, along)]
+    if panels > 1 and fits == [False, True]:
+        return along, tuple((border, border + k * (high + border)) for k in range(panels))
+    return across, tuple((border + k * (wide + border), border) for k in range(panels))
+
+
+def _first_places(
+    sign: Sign, layout: Layout, panels: tuple[Panel, ...], corners: tuple[tuple[float, float], ...]
+) -> Iterator[tuple[Panel, Placement]]:
+    for panel, corner in zip(panels, corners, strict=True):
+        yield panel, on_table(view(panel, layout.faces[0], sign.width), corner)
+
+
+def _both_faces(
+    sign: Sign,
+    layout: Layout,
+    size: tuple[float, float],
+    places: tuple[tuple[Panel, Placement], ...],
+    pins: tuple[IndexPin, ...],
+) -> Iterator[Setup]:
+    over = turned(size, layout.turn)
+    for face, turn in zip(layout.faces, ("", layout.turn), strict=True):
+        panels = tuple(panel for panel, _ in places)
+        yield Setup(
+            id=f"{''.join(panels)}-{face}",
+            face=face,
+            panels=panels,
+            blank=(*size, sign.thickness),
+            placements=tuple((panel, place.then(over) if turn else place) for panel, place in places),
+            pins=pins,
+            turn=turn,
+            cuts_out=face == layout.cutout,
+        )
