@@ -13,6 +13,7 @@ from signplan.operations.model import Need, Operation
 from signplan.operations.order import Order
 from signplan.sign.assemble import ItemFit
 from signplan.sign.location import Stack
+from signplan.sign.mass import Mass
 from signplan.sign.model import Sign
 from signplan.sign.setups import Layout, Setup
 from signplan.timing.feeds import CuttingData
@@ -78,20 +79,6 @@ class Comparison:
     name: str
     changes: int
     seconds: float
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Mass:
-    """What the finished sign weighs, kg, and its centre of gravity in the assembly frame."""
-
-    board: float
-    steel: float
-    centroid: tuple[float, float, float]
-
-    @property
-    def total(self) -> float:
-        """Board and steel."""
-        return self.board + self.steel
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -24,7 +24,8 @@ class Bar:
 
     Its section at a height is a rectangle along the axis. `profile` says what it looks like end on:
     "round" (width = height), "hex-flats" and "hex-corners" (flats, or corners, toward the outer faces),
-    or "tube" with `corner_radius`. `width` is its size in the plane, `height` through the sign.
+    or "tube" with `corner_radius`. `width` is its size in the plane, `height` through the sign. `wall` is the
+    wall of a hollow one, for its weight; 0 if solid.
     """
 
     start: tuple[float, float]
@@ -34,6 +35,22 @@ class Bar:
     width: float
     height: float
     corner_radius: float = 0.0
+    wall: float = 0.0
+
+    @property
+    def metal(self) -> float:
+        """Area of steel in its section across the axis, mm2; corner radii of a tube left out."""
+
+        def full(width: float, height: float) -> float:
+            match self.profile:
+                case "round":
+                    return math.pi / 4 * width * height
+                case "tube":
+                    return width * height
+            return min(width, height) ** 2 * math.sqrt(3) / 2
+
+        inside = (self.width - 2 * self.wall, self.height - 2 * self.wall)
+        return full(self.width, self.height) - (full(*inside) if self.wall else 0.0)
 
     @property
     def span(self) -> tuple[float, float]:

@@ -1,0 +1,85 @@
+"""What the finished sign weighs and where its centre of gravity lies. Kilograms, assembly frame in mm."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import MultiPolygon, Polygon
+
+from signplan.sign.carving import terraces
+from signplan.sign.model import Bar, PanelPlan, Sign, Solid
+
+STEEL_KG_M3 = 7850.0
+"""Density of carbon steel (0.2836 lb per cubic inch); from memory."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Mass:
+    """What the finished sign weighs, kg, and its centre of gravity (x, y, z)."""
+
+    board: float
+    steel: float
+    centroid: tuple[float, float, float]
+
+    @property
+    def total(self) -> float:
+        """Board and steel."""
+        return self.board + self.steel
+
+
+Lump = tuple[float, float, float, float]
+"""A volume, mm3, and the x, y, z of its middle; a hole is a negative volume."""
+
+
+def weigh(sign: Sign, density: float) -> Mass:
+    """The finished sign: board (kg/m3) less everything that is cut from it, plus the steel.
+
+    Dowels fill their holes and are counted as board. Glue and paint are left out.
+    """
+    board = [lump for panel in sign.panels for lump in _board(sign, panel)]
+    steel = [_steel(part) for item in sign.items for part in item.parts]
+    weights = [(volume * density * 1e-9, *at) for volume, *at in board]
+    weights += [(volume * STEEL_KG_M3 * 1e-9, *at) for volume, *at in steel]
+    table = np.array(weights)
+    centre = table[:, 0] @ table[:, 1:] / table[:, 0].sum()
+    return Mass(
+        board=float(table[: len(board), 0].sum()),
+        steel=float(table[len(board) :, 0].sum()),
+        centroid=(float(centre[0]), float(centre[1]), float(centre[2])),
+    )
+
+
+def _board(sign: Sign, panel: PanelPlan) -> Iterator[Lump]:
+    up = 1.0 if panel.id == "A" else -1.0
+    yield _slab(panel.outline, 0.0, sign.thickness, up)
+    for pocket in panel.pockets:
+        inside = pocket.as_cut & panel.outline
+        yield _hole(_slab(inside, pocket.above, pocket.depth, up))
+    for carving in panel.carvings:
+        above = 0.0
+        for terrace in terraces(carving):
+            cut = terrace.shape & panel.outline
+            yield _hole(_slab(cut, sign.thickness - terrace.depth, sign.thickness - above, up))
+            above = terrace.depth
+
+
+def _slab(shape: Polygon | MultiPolygon, low: float, high: float, up: float) -> Lump:
+    middle = shape.centroid
+    if shape.is_empty:
+        return 0.0, 0.0, 0.0, 0.0
+    return shape.area * (high - low), middle.x, middle.y, up * (low + high) / 2
+
+
+def _hole(lump: Lump) -> Lump:
+    volume, x, y, z = lump
+    return -volume, x, y, z
+
+
+def _steel(part: Solid) -> Lump:
+    """The solid steel of a part; a hollow one has its own section area."""
+    if isinstance(part, Bar):
+        length = float(np.hypot(part.end[0] - part.start[0], part.end[1] - part.start[1]))
+        x, y = (part.start[0] + part.end[0]) / 2, (part.start[1] + part.end[1]) / 2
+        return part.metal * length, x, y, part.z
+    middle = part.outline.centroid
+    return part.outline.area * part.thickness, middle.x, middle.y, part.z
