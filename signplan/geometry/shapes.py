@@ -18,8 +18,13 @@ EMPTY = MultiPolygon()
 def area_of(shape: BaseGeometry, *, least: float = SPECK) -> MultiPolygon:
     """The polygons of any geometry, specks under `least` mm2 left out, in a fixed order."""
     parts: list[BaseGeometry] = list(shapely.get_parts(shapely.get_parts(shape)))
-    kept = [part for part in parts if isinstance(part, Polygon) and part.area > least]
-    return MultiPolygon(sorted(kept, key=lambda polygon: (polygon.bounds, polygon.area)))
+    polygons: list[Polygon] = [part for part in parts if isinstance(part, Polygon) and part.area > least]
+    polygons.sort(key=_place)
+    return MultiPolygon(polygons)
+
+
+def _place(polygon: Polygon) -> tuple[float, ...]:
+    return (*polygon.bounds, polygon.area)
 
 
 def union(shapes: Iterable[BaseGeometry]) -> MultiPolygon:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from shapely import MultiPolygon, Polygon
 
+from signplan.geometry.shapes import area_of
 from signplan.sign.carving import terraces
 from signplan.sign.model import Bar, PanelPlan, Sign, Solid
 
@@ -53,12 +54,12 @@ def _board(sign: Sign, panel: PanelPlan) -> Iterator[Lump]:
     up = 1.0 if panel.id == "A" else -1.0
     yield _slab(panel.outline, 0.0, sign.thickness, up)
     for pocket in panel.pockets:
-        inside = pocket.as_cut & panel.outline
+        inside = area_of(pocket.as_cut & panel.outline)
         yield _hole(_slab(inside, pocket.above, pocket.depth, up))
     for carving in panel.carvings:
         above = 0.0
         for terrace in terraces(carving):
-            cut = terrace.shape & panel.outline
+            cut = area_of(terrace.shape & panel.outline)
             yield _hole(_slab(cut, sign.thickness - terrace.depth, sign.thickness - above, up))
             above = terrace.depth
 

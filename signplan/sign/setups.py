@@ -114,7 +114,8 @@ def _both_faces(
     pins: tuple[IndexPin, ...],
 ) -> Iterator[Setup]:
     over = turned(size, layout.turn)
-    for face, turn in zip(layout.faces, ("", layout.turn), strict=True):
+    turns: tuple[Turn | Literal[""], ...] = ("", layout.turn)
+    for face, turn in zip(layout.faces, turns, strict=True):
         panels = tuple(panel for panel, _ in places)
         yield Setup(
             id=f"{''.join(panels)}-{face}",

@@ -7,6 +7,7 @@ is fitted to a machine, so a hold is quoted as a band.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -71,7 +72,7 @@ def setup_seconds(
     A change includes the spindle's run-up; reloads of the magazine count as changes.
     """
     machine, holding = shop.machine, shop.holding
-    links = sum(link_time(a, b, machine) for (_, a), (_, b) in zip(paths, paths[1:], strict=False))
+    links = sum(link_time(a, b, machine) for (_, a), (_, b) in pairwise(paths))
     minutes = holding.locate_minutes + holding.clean_minutes + (holding.turn_minutes if setup.turn else 0.0)
     return Seconds(
         cutting=sum(time.cutting for time, _ in paths),
