@@ -1,0 +1,127 @@
+"""One layer from its drawn pieces: joined, nested, and looked over for what no cutter should follow."""
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import shapely
+from shapely import LineString
+
+from signplan.artwork.joining import Chain, Stroke, join
+from signplan.artwork.model import CHORD_ERROR, Layer, Line, Region
+from signplan.artwork.regions import NO_AREA, Area, Ring, fill
+from signplan.artwork.remarks import Remarks, named
+from signplan.findings import Severity
+
+SLIVER = 0.1
+"""An area narrower than this, mm, on the average, is no shape but a slip of the drawing."""
+
+
+def build_layer(name: str, strokes: Sequence[Stroke], remarks: Remarks, *, gap: float = 0.0) -> Layer:
+    """The layer that loose pieces make: closed outlines nested by even-odd, the others as lines."""
+    chains = join(strokes, remarks, layer=name, gap=gap)
+    rings = [Ring(chain.points, chain.sources) for chain in chains if chain.closed]
+    rings = without_repeats(rings, remarks, layer=name)
+    areas = fill(rings)
+    report_crossings(rings, remarks, layer=name)
+    regions = as_regions(areas, rings)
+    report_slivers(regions, remarks, layer=name)
+    lines = (_line(chain) for chain in chains if not chain.closed)
+    return Layer(name=name, regions=regions, lines=tuple(lines))
+
+
+def _line(chain: Chain) -> Line:
+    return Line(shape=LineString(chain.points), sources=chain.sources)
+
+
+def as_regions(areas: Iterable[Area], rings: Sequence[Ring]) -> tuple[Region, ...]:
+    """Areas with the handles or ids of the rings that bound them."""
+    return tuple(
+        Region(
+            shape=area.shape, sources=tuple(dict.fromkeys(s for k in area.rings for s in rings[k].sources))
+        )
+        for area in areas
+    )
+
+
+def without_repeats(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> list[Ring]:
+    """Leave out rings without area, and rings that follow an earlier one.
+
+    Two rings are one outline when they enclose the same area but for the chords: a hatch and the outline
+    that bounds it, or a shape pasted twice. Left in, the two would cancel each other.
+    """
+    shells = [shapely.Polygon(ring.points) if len(ring.points) > 3 else shapely.Polygon() for ring in rings]
+    solid = [k for k, shell in enumerate(shells) if shapely.make_valid(shell).area > NO_AREA]
+    empty = [rings[k] for k in range(len(rings)) if k not in set(solid)]
+    if empty:
+        sources = named([s for ring in empty for s in ring.sources])
+        message = f"{len(empty)} outlines without area on layer {layer} were left out"
+        remarks.find("art-speck", Severity.NOTE, message, where=f"layer {layer}, {sources}")
+    boxes = shapely.bounds(np.array([shells[k] for k in solid]))
+    again: set[int] = set()
+    if len(solid) > 1:
+        corners = shapely.points(boxes[:, :2])
+        pairs = shapely.STRtree(corners).query(corners, predicate="dwithin", distance=4 * CHORD_ERROR).T
+        for a, b in pairs[pairs[:, 0] < pairs[:, 1]]:
+            if np.abs(boxes[a] - boxes[b]).max() <= 4 * CHORD_ERROR and _one_outline(
+                shells[solid[a]], shells[solid[b]]
+            ):
+                again.add(int(b))
+    if again:
+        sources = named([s for k in sorted(again) for s in rings[solid[k]].sources])
+        message = f"{len(again)} outlines drawn twice on layer {layer} were left out"
+        remarks.find("art-duplicate", Severity.NOTE, message, where=f"layer {layer}, {sources}")
+    return [rings[k] for place, k in enumerate(solid) if place not in again]
+
+
+def _one_outline(one: shapely.Polygon, other: shapely.Polygon) -> bool:
+    if not (one.is_valid and other.is_valid):
+        return bool(one.equals_exact(other, CHORD_ERROR, normalize=True))
+    return bool(one.symmetric_difference(other).area <= 2 * CHORD_ERROR * min(one.length, other.length))
+
+
+def report_crossings(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> None:
+    """Say where an outline crosses itself, and where two outlines cross."""
+    shells = [shapely.Polygon(ring.points) for ring in rings]
+    for ring, shell in zip(rings, shells, strict=True):
+        if not shell.is_valid:
+            place = remarks.at(_place(shapely.is_valid_reason(shell)))
+            remarks.find(
+                "art-crossing",
+                Severity.WARNING,
+                f"an outline on layer {layer} crosses itself at {place}; it was split there",
+                where=f"layer {layer}, {named(ring.sources)}",
+                hint="see on the proof that the right side was kept, or redraw it",
+            )
+    valid = np.array([shell if shell.is_valid else shapely.Polygon() for shell in shells])
+    if len(valid) > 1:
+        pairs = shapely.STRtree(valid).query(valid, predicate="overlaps").T
+        for a, b in pairs[pairs[:, 0] < pairs[:, 1]]:
+            spot = shapely.get_coordinates(valid[a].boundary.intersection(valid[b].boundary))[0]
+            remarks.find(
+                "art-crossing",
+                Severity.ERROR,
+                f"two outlines on layer {layer} cross at {remarks.at(spot)}; what lies in both is taken as a hole",
+                where=f"layer {layer}, {named(rings[a].sources + rings[b].sources)}",
+                hint="join the outlines into one, or put them on layers of their own",
+            )
+
+
+def _place(reason: str) -> tuple[float, float]:
+    x, y = reason[reason.index("[") + 1 : reason.index("]")].split()[:2]
+    return float(x), float(y)
+
+
+def report_slivers(regions: Sequence[Region], remarks: Remarks, *, layer: str) -> None:
+    """Say which regions are too thin on the average to have been meant."""
+    for region in regions:
+        width = 2 * region.shape.area / region.shape.length
+        if width < SLIVER:
+            spot = region.shape.representative_point().coords[0]
+            remarks.find(
+                "art-sliver",
+                Severity.WARNING,
+                f"a region on layer {layer} is {remarks.length(width)} wide at {remarks.at(spot)}",
+                where=f"layer {layer}, {named(region.sources)}",
+                hint="remove it from the drawing if it was not meant",
+                mm=width,
+            )
