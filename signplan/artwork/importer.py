@@ -30,7 +30,11 @@ def read_artwork(
         if path.suffix.lower() == ".svg":
             from signplan.artwork.read_svg import read_svg
 
-            layers = read_svg(path, remarks, units=units, gap=gap)
+            groups = read_svg(path, remarks, units=units)
+            layers = [
+                build_layer(name, group.strokes, remarks, gap=gap, painted=group.painted)
+                for name, group in groups.items()
+            ]
         else:
             strokes = read_dxf(path, remarks, units=units)
             layers = [build_layer(name, pieces, remarks, gap=gap) for name, pieces in strokes.items()]

@@ -1,10 +1,11 @@
 """One layer from its drawn pieces: joined, nested, and looked over for what no cutter should follow."""
 
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 import numpy as np
 import shapely
-from shapely import LineString
+from shapely import LineString, Polygon
 
 from signplan.artwork.joining import Chain, Stroke, join
 from signplan.artwork.model import CHORD_ERROR, Layer, Line, Region
@@ -16,14 +17,34 @@ SLIVER = 0.1
 """An area narrower than this, mm, on the average, is no shape but a slip of the drawing."""
 
 
-def build_layer(name: str, strokes: Sequence[Stroke], remarks: Remarks, *, gap: float = 0.0) -> Layer:
-    """The layer that loose pieces make: closed outlines nested by even-odd, the others as lines."""
+class Painted(NamedTuple):
+    """A filled area: its shape, what it is filled with, and what it was drawn with."""
+
+    shape: Polygon
+    paint: str
+    source: str
+
+
+def build_layer(
+    name: str,
+    strokes: Sequence[Stroke],
+    remarks: Remarks,
+    *,
+    gap: float = 0.0,
+    painted: Sequence[Painted] = (),
+) -> Layer:
+    """The layer that loose pieces and filled areas make.
+
+    Closed outlines are nested by even-odd, open ones stay lines, and filled areas are joined where they meet.
+    """
     chains = join(strokes, remarks, layer=name, gap=gap)
     rings = [Ring(chain.points, chain.sources) for chain in chains if chain.closed]
     rings = without_repeats(rings, remarks, layer=name)
     areas = fill(rings)
     report_crossings(rings, remarks, layer=name)
     regions = as_regions(areas, rings)
+    if painted:
+        regions = merge(name, regions, painted, remarks)
     report_slivers(regions, remarks, layer=name)
     lines = (_line(chain) for chain in chains if not chain.closed)
     return Layer(name=name, regions=regions, lines=tuple(lines))
@@ -109,6 +130,47 @@ def report_crossings(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> 
 def _place(reason: str) -> tuple[float, float]:
     x, y = reason[reason.index("[") + 1 : reason.index("]")].split()[:2]
     return float(x), float(y)
+
+
+def merge(
+    name: str, outlined: Sequence[Region], painted: Sequence[Painted], remarks: Remarks
+) -> tuple[Region, ...]:
+    """Filled areas and outlined regions of one layer, joined where they meet.
+
+    Where areas of different paint lie upon each other, the drawing shows the upper one only: a fault.
+    """
+    shapes = [*(region.shape for region in outlined), *(area.shape for area in painted)]
+    sources = [*(region.sources for region in outlined), *((area.source,) for area in painted)]
+    paints = [*("an outline" for _ in outlined), *(area.paint for area in painted)]
+    tree = shapely.STRtree(shapes)
+    pairs = tree.query(shapes, predicate="intersects").T
+    pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+    for a, b in pairs.tolist():
+        if paints[a] != paints[b] and shapes[a].intersection(shapes[b]).area > NO_AREA:
+            spot = shapes[a].intersection(shapes[b]).representative_point().coords[0]
+            remarks.find(
+                "art-overlap",
+                Severity.ERROR,
+                f"{paints[a]} and {paints[b]} lie upon each other on layer {name} at {remarks.at(spot)}; "
+                "both are taken as one area",
+                where=f"layer {name}, {named((*sources[a], *sources[b]))}",
+                hint="cut one out of the other in the drawing, or put them into groups of their own",
+            )
+    if not len(pairs):
+        return tuple(
+            Region(shape=s, sources=tuple(dict.fromkeys(o))) for s, o in zip(shapes, sources, strict=True)
+        )
+    parts = [part for part in shapely.get_parts(shapely.union_all(shapes)) if part.area > NO_AREA]
+    found = []
+    for part in parts:
+        members = sorted(tree.query(part, predicate="intersects").tolist())
+        found.append(
+            (
+                members,
+                Region(shape=part, sources=tuple(dict.fromkeys(s for k in members for s in sources[k]))),
+            )
+        )
+    return tuple(region for _, region in sorted(found, key=lambda item: (item[0], item[1].shape.bounds)))
 
 
 def report_slivers(regions: Sequence[Region], remarks: Remarks, *, layer: str) -> None:

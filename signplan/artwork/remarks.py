@@ -70,6 +70,6 @@ class Remarks:
 
 def named(sources: Sequence[str]) -> str:
     """Handles or ids for a message, not more than a person reads."""
-    few = [f"#{source}" for source in dict.fromkeys(sources) if source]
+    few = [s if s.startswith("line ") else f"#{s}" for s in dict.fromkeys(sources) if s]
     rest = len(few) - 3
     return ", ".join(few[:3]) + (f" and {rest} more" if rest > 0 else "")

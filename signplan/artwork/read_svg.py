@@ -1,0 +1,365 @@
+"""SVG to layers: every group is a layer, by its label or id, and part of the groups around it.
+
+Reads what it can read right, and refuses the rest by name with id and line.
+"""
+
+import re
+from collections.abc import Collection
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from signplan.artwork.joining import Stroke
+from signplan.artwork.layers import Painted
+from signplan.artwork.regions import FillRule, Ring, fill
+from signplan.artwork.remarks import Remarks
+from signplan.artwork.svg_page import Matrix, NotRead, fitted, read_page, user_length, view_box
+from signplan.artwork.svg_shapes import SHAPES, Subpath, subpaths, transform
+from signplan.artwork.svg_style import Style, cascade, is_zero, paint, read_rules
+from signplan.artwork.svg_tree import DEEPEST, MOST_ELEMENTS, Node, parse_svg
+from signplan.errors import InputError, Problem
+from signplan.findings import Severity
+from signplan.units import MM_PER
+
+PAGE = "page"
+"""The layer of what lies in no named group."""
+
+_UNSEEN = frozenset(
+    "? defs symbol clipPath mask marker pattern linearGradient radialGradient filter title desc metadata style "
+    "view cursor".split()
+)
+_WAY_OUT = {
+    "text": "convert lettering to outlines",
+    "image": "trace it, or use it as the heights of a relief",
+    "foreignObject": "draw it with paths",
+}
+_REFERENCE = re.compile(r"""url\(\s*["']?#([^"')]+)["']?\s*\).*""")
+
+
+@dataclass(kw_only=True, slots=True)
+class SvgLayer:
+    """What a group holds: filled shapes, and the centre lines of those that are only stroked."""
+
+    painted: list[Painted] = field(default_factory=list)
+    strokes: list[Stroke] = field(default_factory=list)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Context:
+    """What an element inherits from those around it; `clipping`: it is drawn to clip others by."""
+
+    to_mm: Matrix
+    viewport: tuple[float, float]
+    style: Style = field(default_factory=dict)
+    layers: tuple[str, ...] = ()
+    clip: BaseGeometry | None = None
+    clipping: bool = False
+
+
+def read_svg(
+    path: Path, remarks: Remarks, *, units: str | None = None, wanted: Collection[str] | None = None
+) -> dict[str, SvgLayer]:
+    """Layers in order of first use.
+
+    Raises:
+        InputError: the file is refused.
+    """
+    root = parse_svg(path, remarks.name)
+    try:
+        page = read_page(root, float(MM_PER[units]) if units else None, units)
+        box = view_box(root)
+    except NotRead as error:
+        raise InputError(Problem(file=remarks.name, line=root.line, message=str(error))) from error
+    remarks.scale, remarks.unit = page.mm_per_unit, page.unit
+    reader = _Reader(root, remarks, wanted)
+    remarks.stop_if_refused()
+    viewport = box[2:] if box else (page.width / page.to_mm[0, 0], page.height / page.to_mm[0, 0])
+    context = _Context(to_mm=page.to_mm, viewport=viewport, style=cascade(root, {}, reader.rules, remarks))
+    reader.check(root, context)
+    reader.children(root, context)
+    reader.report_strokes()
+    return reader.layers
+
+
+class _Reader:
+    """Walks the tree and collects the layers."""
+
+    def __init__(self, root: Node, remarks: Remarks, wanted: Collection[str] | None) -> None:
+        self.remarks, self.wanted = remarks, wanted
+        self.rules = read_rules(root, remarks)
+        self.by_id = {node.attributes["id"]: node for node in root.walk() if "id" in node.attributes}
+        self.layers: dict[str, SvgLayer] = {}
+        self.clips: list[Polygon] = []
+        self.widest_stroke: dict[str, float] = {}
+        _Bounds(self.by_id, remarks.name).count(root, 0)
+
+    def visit(self, node: Node, context: _Context) -> None:
+        """Read one element and what is in it; refuse what cannot be read right."""
+        if node.tag in _UNSEEN:
+            return
+        style = cascade(node, context.style, self.rules, self.remarks)
+        if style.get("display") == "none" or is_zero(style.get("opacity", "1")):
+            self._hidden(node, context)
+            return
+        context = replace(context, style=style)
+        try:
+            self.check(node, context)
+            if "transform" in node.attributes:
+                context = replace(context, to_mm=context.to_mm @ transform(node.attributes["transform"]))
+            context = self._clipped(node, context)
+            self._read(node, context)
+        except NotRead as error:
+            if self._is_wanted(context):
+                self.remarks.refuse(f"{node.name}: {error}", node.line)
+
+    def children(self, node: Node, context: _Context) -> None:
+        """Read what is in a group."""
+        for child in node.children:
+            self.visit(child, context)
+
+    def check(self, node: Node, context: _Context) -> None:
+        """Refuse what changes the look of an element in a way that is not read."""
+        for key in ("mask", "filter"):
+            if context.style.get(key, "none") != "none":
+                raise NotRead(f"{key} is not read; apply it in the drawing program, or remove it")
+        if "transform-origin" in context.style and "transform" in node.attributes:
+            raise NotRead("transform-origin is not read; save the drawing as plain SVG")
+
+    def _is_wanted(self, context: _Context) -> bool:
+        return self.wanted is None or not set(context.layers or (PAGE,)).isdisjoint(self.wanted)
+
+    def _hidden(self, node: Node, context: _Context) -> None:
+        if node.tag == "g" or self._is_wanted(context):
+            self.remarks.find(
+                "art-hidden",
+                Severity.NOTE,
+                f"{node.name} is hidden in the drawing and was not read",
+                where=f"line {node.line}",
+                hint="show it in the drawing if it is to be cut",
+            )
+
+    def _read(self, node: Node, context: _Context) -> None:
+        if node.tag in ("g", "a"):
+            self.children(node, self._named(node, context))
+        elif node.tag == "svg":
+            self._viewport(node, node, self._named(node, context))
+        elif node.tag == "switch":
+            first = (child for child in node.children if not _is_conditional(child))
+            self.visit(next(first, Node("?", {}, node.line)), context)
+        elif node.tag == "use":
+            self._use(node, context)
+        elif node.tag in SHAPES:
+            self._shape(node, context)
+        elif node.tag in _WAY_OUT:
+            raise NotRead(f"cannot be cut; {_WAY_OUT[node.tag]}")
+        else:
+            raise NotRead("is not read; save the drawing as plain SVG")
+
+    def _named(self, node: Node, context: _Context) -> _Context:
+        name = node.attributes.get("label") or node.attributes.get("id")
+        return replace(context, layers=(*context.layers, name)) if name else context
+
+    def _use(self, node: Node, context: _Context) -> None:
+        reference = node.attributes.get("href", "")
+        target = self.by_id.get(reference.removeprefix("#"))
+        if not reference.startswith("#") or target is None:
+            raise NotRead(f"refers to {reference[:40]!r}, which is not in this file")
+        shift = np.eye(3)
+        shift[:2, 2] = [user_length(node.attributes.get(key) or "0", key) for key in "xy"]
+        context = replace(context, to_mm=context.to_mm @ shift)
+        if target.tag in ("symbol", "svg"):
+            style = cascade(target, context.style, self.rules, self.remarks)
+            self._viewport(target, node, replace(context, style=style))
+        else:
+            self.visit(target, context)
+
+    def _viewport(self, node: Node, size_from: Node, context: _Context) -> None:
+        """The inside of a nested `<svg>` or of a `<symbol>`: its own scale, clipped to its frame."""
+        frame = [_extent(n, context.viewport) for n in (size_from, node)]
+        width, height = (
+            first if first is not None else second if second is not None else whole
+            for first, second, whole in zip(*frame, context.viewport, strict=True)
+        )
+        if width <= 0 or height <= 0:
+            return
+        shift = np.eye(3)
+        if node.tag == "svg":
+            shift[:2, 2] = [user_length(node.attributes.get(key) or "0", key) for key in "xy"]
+        to_mm = context.to_mm @ shift
+        if context.style.get("overflow", "hidden") not in ("visible", "auto"):
+            corners = np.array(((0, 0), (width, 0), (width, height), (0, height)))
+            context = _narrowed(context, Polygon(corners @ to_mm[:2, :2].T + to_mm[:2, 2]))
+        box = view_box(node)
+        if box:
+            to_mm = to_mm @ fitted(box, width, height, node.attributes.get("preserveAspectRatio", ""))
+        self.children(node, replace(context, to_mm=to_mm, viewport=box[2:] if box else (width, height)))
+
+    def _clipped(self, node: Node, context: _Context) -> _Context:
+        value = context.style.get("clip-path", "none")
+        if value == "none":
+            return context
+        clip = self._referenced(value, "clipPath")
+        if clip is None or clip.attributes.get("clipPathUnits", "") == "objectBoundingBox":
+            raise NotRead(f"clip-path={value[:40]!r} is not read; apply it in the drawing program")
+        style = cascade(clip, {}, self.rules, self.remarks)
+        inner = replace(context, style=style, clip=None, clipping=True)
+        if "transform" in clip.attributes:
+            inner = replace(inner, to_mm=inner.to_mm @ transform(clip.attributes["transform"]))
+        outside, self.clips = self.clips, []
+        self.children(clip, self._clipped(clip, inner))
+        shape, self.clips = shapely.union_all(self.clips), outside
+        return _narrowed(context, shape)
+
+    def _referenced(self, value: str, tag: str) -> Node | None:
+        match = _REFERENCE.fullmatch(value)
+        node = self.by_id.get(match[1]) if match else None
+        return node if node is not None and node.tag == tag else None
+
+    def _shape(self, node: Node, context: _Context) -> None:
+        style = context.style
+        if style.get("visibility", "visible") != "visible" or not self._is_wanted(context):
+            return
+        filled = "clip" if context.clipping else paint(style, "fill")
+        stroked = "" if context.clipping else paint(style, "stroke")
+        if not filled and not stroked:
+            self._hidden(node, context)
+            return
+        drawn = subpaths(node, context.to_mm)
+        if any(
+            style.get(key, "none") != "none" for key in ("marker", "marker-start", "marker-mid", "marker-end")
+        ):
+            raise NotRead("markers are not read; turn them into paths")
+        if self._referenced(filled, "pattern"):
+            raise NotRead("a fill by a pattern is not read; draw the pattern as paths")
+        areas = self._areas(drawn, context) if filled and node.tag != "line" else []
+        if areas:
+            self._paint(node, context, areas, filled)
+            if stroked:
+                self._note_stroke(context)
+        elif stroked:
+            self._stroke(node, context, drawn)
+
+    def _areas(self, drawn: list[Subpath], context: _Context) -> list[Polygon]:
+        """The areas that a shape fills, by its own fill rule, inside its clip."""
+        key = "clip-rule" if context.clipping else "fill-rule"
+        rule: FillRule = "evenodd" if context.style.get(key) == "evenodd" else "nonzero"
+        rings = [Ring(_closed(subpath), ()) for subpath in drawn if len(subpath.points) > 2]
+        areas = [area.shape for area in fill(rings, rule)]
+        if context.clip is None:
+            return areas
+        return [part for area in areas for part in _polygons(area.intersection(context.clip))]
+
+    def _paint(self, node: Node, context: _Context, areas: list[Polygon], filled: str) -> None:
+        if context.clipping:
+            self.clips.extend(areas)
+            return
+        for name in dict.fromkeys(context.layers or (PAGE,)):
+            layer = self.layers.setdefault(name, SvgLayer())
+            layer.painted.extend(Painted(area, filled, _source(node)) for area in areas)
+
+    def _stroke(self, node: Node, context: _Context, drawn: list[Subpath]) -> None:
+        if context.style.get("stroke-dasharray", "none") not in ("none", "0", ""):
+            raise NotRead("a dashed line is not read; draw it as single lines")
+        drawn = [subpath for subpath in drawn if len(subpath.points) > 1]
+        if context.clip is not None and not context.clip.covers(
+            shapely.union_all([shapely.linestrings(subpath.points) for subpath in drawn])
+        ):
+            raise NotRead("a clipped line is not read; cut it in the drawing program")
+        for name in dict.fromkeys(context.layers or (PAGE,)):
+            layer = self.layers.setdefault(name, SvgLayer())
+            layer.strokes.extend(Stroke(s.points, _source(node), s.closed) for s in drawn)
+
+    def _note_stroke(self, context: _Context) -> None:
+        width = user_length(context.style.get("stroke-width", "1"), "stroke-width")
+        mm = width * float(np.sqrt(abs(np.linalg.det(context.to_mm[:2, :2]))))
+        for name in context.layers or (PAGE,):
+            self.widest_stroke[name] = max(mm, self.widest_stroke.get(name, 0.0))
+
+    def report_strokes(self) -> None:
+        """Say of which layers the filled shapes look larger than they are."""
+        for name, width in self.widest_stroke.items():
+            self.remarks.find(
+                "art-stroke",
+                Severity.WARNING,
+                f"filled shapes on layer {name} have a stroke up to {self.remarks.length(width)} wide; "
+                "the edge of the fill is read, not that of the stroke",
+                where=f"layer {name}",
+                hint="convert strokes to paths in the drawing program if they are part of the shape",
+                mm=width,
+            )
+
+
+class _Bounds:
+    """Counts the elements that a drawing has when every `<use>` is drawn, before anything is."""
+
+    def __init__(self, by_id: dict[str, Node], file: str) -> None:
+        self.by_id, self.file = by_id, file
+        self.counted: dict[int, int] = {}
+
+    def count(self, node: Node, depth: int) -> int:
+        """How many elements a node stands for; refuses endless, deep and vast ones."""
+        known = self.counted.get(id(node))
+        if known == 0:
+            self._refuse(node, f"{node.name} uses itself")
+        if known:
+            return known
+        if depth > 2 * DEEPEST:
+            self._refuse(node, f"elements use each other more than {2 * DEEPEST} deep")
+        self.counted[id(node)] = 0
+        inner = list(node.children)
+        for reference in self._references(node):
+            if reference in self.by_id:
+                inner.append(self.by_id[reference])
+        total = 1 + sum(self.count(child, depth + 1) for child in inner)
+        if total > MOST_ELEMENTS:
+            self._refuse(node, f"{node.name} stands for more than {MOST_ELEMENTS} elements")
+        self.counted[id(node)] = total
+        return total
+
+    def _references(self, node: Node) -> list[str]:
+        found = [node.attributes.get("href", "").removeprefix("#")] if node.tag == "use" else []
+        match = _REFERENCE.search(node.attributes.get("clip-path", "") or node.attributes.get("style", ""))
+        return [*found, match[1]] if match else found
+
+    def _refuse(self, node: Node, message: str) -> None:
+        raise InputError(Problem(file=self.file, line=node.line, message=message))
+
+
+def _is_conditional(node: Node) -> bool:
+    return node.tag == "?" or not node.attributes.keys().isdisjoint(
+        ("requiredExtensions", "requiredFeatures", "systemLanguage")
+    )
+
+
+def _extent(node: Node, viewport: tuple[float, float]) -> tuple[float | None, float | None]:
+    """Width and height of an element; None where it states none."""
+    found: list[float | None] = []
+    for key, whole in zip(("width", "height"), viewport, strict=True):
+        text = node.attributes.get(key) if node.tag != "symbol" else None
+        if text is None or text == "auto":
+            found.append(None)
+        else:
+            found.append(whole if text.strip() == "100%" else user_length(text, key))
+    return found[0], found[1]
+
+
+def _narrowed(context: _Context, clip: BaseGeometry) -> _Context:
+    return replace(context, clip=clip if context.clip is None else context.clip.intersection(clip))
+
+
+def _polygons(shape: BaseGeometry) -> list[Polygon]:
+    parts = shape.geoms if hasattr(shape, "geoms") else [shape]
+    return [part for part in parts if isinstance(part, Polygon) and part.area > 0]
+
+
+def _closed(subpath: Subpath) -> np.ndarray:
+    points = subpath.points
+    return points if subpath.closed else np.concatenate((points, points[:1]))
+
+
+def _source(node: Node) -> str:
+    return node.attributes.get("id") or f"line {node.line}"
