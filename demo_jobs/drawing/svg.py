@@ -44,7 +44,7 @@ class Page:
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
             f'viewBox="0 0 {width} {height}">',
             f"<title>{self._title}</title>",
-            f'<g id="page" transform="matrix(1 0 0 -1 0 {height})">',
+            f'<g transform="matrix(1 0 0 -1 0 {height})">',
         ]
         for layer, shapes in self._groups.items():
             lines += [f'<g id="{layer}">', *shapes, "</g>"]
