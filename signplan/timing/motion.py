@@ -18,21 +18,17 @@ from collections.abc import Iterable, Iterator
 import numpy as np
 from numpy.typing import ArrayLike
 
-from signplan.timing.segments import Block, Floats, MotionError, MotionLimits, coordinates, read_blocks
+from signplan.timing.coupling import Coupling
+from signplan.timing.limits import Floats, MotionError, MotionLimits
+from signplan.timing.segments import Block, blend, coordinates, half_turn, read_blocks
 
 __all__ = ["MotionError", "MotionLimits", "segment_times", "travel_time"]
 
 _REFINEMENTS = 4
 """Repeats of the coupling of path and cross acceleration; more change the time by less than 0.1 %."""
 
-_SQUARE_ON = 1e-9
-"""An axis with a smaller share than this of a direction does not limit it."""
-
 _LEVEL = 1e-6
 """Speeds that differ by a smaller share are the same speed."""
-
-_LEAST_ACCEL = 0.02
-"""Share of its acceleration that a segment keeps, however much of it the turning takes."""
 
 
 def travel_time(
@@ -61,7 +57,9 @@ def travel_time(
     >>> travel_time([(0, 0, 0), (100, 0, 0)], 100, router)
     1.2
     """
-    return sum(float(times.sum()) for _, times in _timed(_solved(points, feed, limits, stops, coupled)))
+    return sum(
+        float(times.sum()) for _, times in _timed(_solved(points, feed, limits, stops, coupled), limits)
+    )
 
 
 def segment_times(
@@ -79,7 +77,7 @@ def segment_times(
     """
     points = coordinates(points)
     times = np.zeros(max(len(points) - 1, 0))
-    for block, seconds in _timed(_solved(points, feed, limits, stops, coupled)):
+    for block, seconds in _timed(_solved(points, feed, limits, stops, coupled), limits):
         times[block.number] = seconds
     return times
 
@@ -95,7 +93,7 @@ def _solved(
     blocks = _fastest(read_blocks(points, feed, limits, stops=stops))
     if coupled:
         for _ in range(_REFINEMENTS):
-            blocks = _fastest(_refined(blocks, limits))
+            blocks = _fastest(_coupled(blocks, limits))
     return blocks
 
 
@@ -105,26 +103,28 @@ def _fastest(blocks: Iterable[Block]) -> Iterator[Block]:
     The forward pass runs through. The backward pass needs what comes later, but no further than the machine
     takes to stop, so blocks are let go as soon as the one after them is long enough for that.
     """
-    waiting: list[Block] = []
+    waiting: list[tuple[Block, Floats]] = []
     entry = 0.0
     for block in blocks:
+        reach = _reach(block.gain, block.length)
         block.cap[0] = entry
-        block.square = _forward(block.cap, _reach(block.gain, block.length))
+        block.square = _forward(block.cap, reach)
         entry = float(block.square[-1])
-        reach = _reach(block.loss, block.length)
+        if block.loss is not block.gain:
+            reach = _reach(block.loss, block.length)
         if reach[-1] >= block.square[0]:
             yield from _settled(waiting, exit_square=float((block.square + reach).min()))
             waiting = []
-        waiting.append(block)
+        waiting.append((block, reach))
     yield from _settled(waiting, exit_square=0.0)
 
 
-def _settled(blocks: list[Block], exit_square: float) -> list[Block]:
-    for block in reversed(blocks):
+def _settled(waiting: list[tuple[Block, Floats]], exit_square: float) -> list[Block]:
+    for block, reach in reversed(waiting):
         block.square[-1] = exit_square
-        block.square = _backward(block.square, _reach(block.loss, block.length))
+        block.square = _backward(block.square, reach)
         exit_square = float(block.square[0])
-    return blocks
+    return [block for block, _ in waiting]
 
 
 def _reach(accel: Floats, length: Floats) -> Floats:
@@ -145,49 +145,50 @@ def _backward(cap: Floats, reach: Floats) -> Floats:
     return np.minimum.accumulate((cap + reach)[::-1])[::-1] - reach
 
 
-def _timed(blocks: Iterable[Block]) -> Iterator[tuple[Block, Floats]]:
+def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[Block, Floats]]:
     """Blocks with the seconds on each segment; a rounded corner counts with the segment that it leads to."""
-    peak_before = np.inf
+    peak_before, length_before = np.inf, 0.0
     for block in blocks:
-        before, after = block.square[:-1], block.square[1:]
-        gain, loss, length = block.gain, block.loss, block.length
-        top = (loss * before + gain * after + 2 * gain * loss * length) / (gain + loss)
-        peak = np.sqrt(np.minimum(block.top, top))
-        speed = np.sqrt(block.square)
-        times = length / peak
-        times += ((peak - speed[:-1]) ** 2 / gain + (peak - speed[1:]) ** 2 / loss) / (2 * peak)
-        peaks = np.concatenate(([peak_before], peak))
-        times += _rounding(block, speed[:-1], peaks)
-        peak_before = float(peak[-1])
+        peak, speed, length = _peak(block), np.sqrt(block.square), block.length
+        ramps = (peak - speed[:-1]) ** 2 / (2 * block.gain) + (peak - speed[1:]) ** 2 / (2 * block.loss)
+        times = (length + ramps) / peak
+        peaks, legs = np.concatenate(([peak_before], peak)), np.concatenate(([length_before], length))
+        _add_roundings(times, block, speed, peaks, legs, limits)
+        peak_before, length_before = peak[-1], length[-1]
         yield block, times
 
 
-def _rounding(block: Block, speed: Floats, peaks: Floats) -> Floats:
-    """What rounding adds at the vertex where each segment starts: the arc, at the speed of the vertex,
+def _peak(block: Block) -> Floats:
+    """Top speed on each segment: where speeding up meets slowing down, or what feed and axes allow."""
+    before, after, gain, loss = block.square[:-1], block.square[1:], block.gain, block.loss
+    if gain is loss:
+        meeting = (before + after) / 2 + gain * block.length
+    else:
+        meeting = (loss * before + gain * after + 2 * gain * loss * block.length) / (gain + loss)
+    return np.sqrt(np.minimum(block.top, meeting))
+
+
+def _add_roundings(
+    times: Floats, block: Block, speed: Floats, peaks: Floats, legs: Floats, limits: MotionLimits
+) -> None:
+    """Add what rounding takes at the vertex where each segment starts: the arc, at the speed of the vertex,
     less the ends of the legs, which a shorter leg loses where it is fastest.
 
     Only a corner that holds the machine back is timed so. One that it passes while speeding up is part of
     the ramp, and a machine at rest stands on the vertex itself.
     """
-    left, right = peaks[:-1], peaks[1:]
-    dip = (speed > 0) & (np.minimum(left, right) > speed * (1 + _LEVEL))
-    arc = np.divide(block.arc[:-1], speed, out=np.zeros_like(speed), where=dip)
-    return np.where(dip, arc - block.blend[:-1] * (1 / left + 1 / right), 0)
+    held_back = np.minimum(peaks[:-1], peaks[1:]) > speed[:-1] * (1 + _LEVEL)
+    at = np.flatnonzero(held_back & (speed[:-1] > 0))
+    sine, cosine = half_turn(block.turn[:, at])
+    cut = blend(sine, cosine, np.minimum(block.span[at], np.minimum(legs[at], legs[at + 1])) / 2, limits)
+    arc = 2 * np.arcsin(sine) * cosine / sine * cut
+    times[at] += arc / speed[at] - cut * (1 / peaks[at] + 1 / peaks[at + 1])
 
 
-def _refined(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[Block]:
-    """Lower the accelerations of each block by what turning takes from every axis.
-
-    Along a segment in direction u, with the path turning at the rate k, an axis has to give  u s" + k w,
-    of which the second part is taken from the profile of the pass before, averaged with earlier ones.
-    """
+def _coupled(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[Block]:
+    """Lower the accelerations of each block by what turning takes from every axis at the speeds found."""
     for block in blocks:
-        block.guess = (block.guess + block.square) / 2 if block.guess.size else block.square
-        unit = np.where(np.abs(block.unit) < _SQUARE_ON, _SQUARE_ON, block.unit)
-        pull = block.turn * (block.guess / np.maximum(block.span, 1e-9))
-        pull = (pull[:, :-1] + pull[:, 1:]) / (2 * unit)
-        push = np.array(limits.accel)[:, None] / np.abs(unit)
-        least = _LEAST_ACCEL * push.min(axis=0)
-        block.gain = np.minimum(np.maximum((push - pull).min(axis=0), least), limits.path_accel)
-        block.loss = np.minimum(np.maximum((push + pull).min(axis=0), least), limits.path_accel)
+        if block.coupling is None:
+            block.coupling = Coupling.of(block.unit, block.turn, block.span, block.square, limits)
+        block.gain, block.loss = block.coupling.accelerations(block.square)
         yield block

@@ -13,9 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from signplan.errors import SignplanError
-
-Floats = NDArray[np.float64]
+from signplan.timing.coupling import Coupling
+from signplan.timing.limits import Floats, MotionError, MotionLimits
 
 BLOCK = 16384
 """Segments in a block: its arrays stay in a processor's second-level cache."""
@@ -27,46 +26,6 @@ _STRAIGHT = 1e-12
 """Sine of half the turn of a joint that is taken for straight: less than floating point can tell."""
 
 
-class MotionError(SignplanError, ValueError):
-    """A path, a feed or a limit from which no time can be computed; the text says which and where."""
-
-
-@dataclass(frozen=True, slots=True)
-class MotionLimits:
-    """What a machine's axes can do, and how it takes corners.
-
-    Attributes:
-        speed: top speed of each axis, mm/s.
-        accel: acceleration of each axis, mm/s2.
-        corner_tolerance: how far a rounded corner may pass from the programmed one, mm.
-        exact_stop: come to rest at the end of every programmed move, instead of blending.
-        path_accel: limit along the path, and another time across it, mm/s2.
-        jerk: limit of the change of acceleration along the path, mm/s3.
-
-    Raises:
-        MotionError: a limit that is not a number above zero (the tolerance may be zero).
-    """
-
-    speed: tuple[float, float, float]
-    accel: tuple[float, float, float]
-    corner_tolerance: float
-    exact_stop: bool = False
-    path_accel: float = np.inf
-    jerk: float = np.inf
-
-    def __post_init__(self) -> None:
-        for name in ("speed", "accel"):
-            values = np.asarray(getattr(self, name), dtype=float)
-            if values.shape != (3,) or not (np.isfinite(values) & (values > 0)).all():
-                raise MotionError(f"{name}: {getattr(self, name)} is not three numbers above zero (X, Y, Z)")
-            object.__setattr__(self, name, tuple(values.tolist()))
-        for name in ("path_accel", "jerk"):
-            if not getattr(self, name) > 0:
-                raise MotionError(f"{name}: {getattr(self, name)} is not above zero")
-        if not 0 <= self.corner_tolerance < np.inf:
-            raise MotionError(f"corner_tolerance: {self.corner_tolerance} is not zero or more")
-
-
 @dataclass(slots=True)
 class Block:
     """n segments in a row and the n + 1 vertices between them; the last vertex is the next block's first.
@@ -74,8 +33,7 @@ class Block:
     Per segment: `number` among the segments given, `length` mm, `unit` direction (3, n), `top` squared
     speed, and the accelerations that can speed the machine up (`gain`) and slow it down (`loss`) along it.
     Per vertex: `cap` squared speed, `turn` change of direction (3, n + 1), `span` mm over which it turns,
-    `blend` mm of each leg that the rounded corner replaces, `arc` mm of the rounding itself, and the
-    squared speed, once it is known: `square` of the last pass, `guess` averaged over passes.
+    and `square`, the squared speed, once it is known. `coupling` once it is asked for.
     """
 
     number: NDArray[np.intp]
@@ -87,18 +45,8 @@ class Block:
     cap: Floats
     turn: Floats
     span: Floats
-    blend: Floats
-    arc: Floats
     square: Floats
-    guess: Floats
-
-    def join(self, following: "Block") -> None:
-        """Share the first vertex of the following block."""
-        for mine, its in zip(self._vertices(), following._vertices(), strict=True):
-            mine[..., -1] = its[..., 0]
-
-    def _vertices(self) -> tuple[Floats, ...]:
-        return self.cap, self.turn, self.span, self.blend, self.arc
+    coupling: Coupling | None = None
 
 
 def read_blocks(
@@ -109,7 +57,7 @@ def read_blocks(
     stops: ArrayLike | None = None,
     size: int = BLOCK,
 ) -> Iterator[Block]:
-    """Blocks of the segments that have a length, in order, at rest before the first and after the last.
+    """Blocks of the segments that have a length, in order; the path begins and ends at rest.
 
     Args:
         points: (N, 3) mm, or an iterator of (k, 3) arrays that are one path together.
@@ -125,10 +73,11 @@ def read_blocks(
     for slab in _slabs(points, size):
         block = _block(slab, first, feeds, limits)
         if block is not None:
-            _corners(block, waiting, limits)
+            if waiting is not None:
+                _join(waiting, block, limits)
             halts.apply(block)
             if waiting is not None:
-                waiting.join(block)
+                waiting.cap[-1] = block.cap[0]
                 yield waiting
             waiting = block
         first += len(slab) - 1
@@ -174,11 +123,11 @@ def coordinates(chunk: ArrayLike) -> Floats:
 
 
 def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> Block | None:
-    """The segments of a slab that have a length, or None if there are none. Segment `first` is the first."""
+    """The segments of a slab that have a length, from number `first` on, or None if there are none."""
     number = np.arange(first, first + len(slab) - 1)
     with np.errstate(over="ignore", invalid="ignore"):
-        step = np.ascontiguousarray(np.diff(slab, axis=0).T)
-        length = _norm(step)
+        step = np.subtract(slab[1:].T, slab[:-1].T, order="C")
+        length = norm(step)
     if not np.isfinite(length.sum()) or not np.isfinite(slab[-1]).all():
         _refuse(slab, first)
     feed = feeds.of(first, len(number))
@@ -189,9 +138,10 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
         return None
     unit = step / length
     size = np.abs(unit)
-    accel = np.minimum(1 / _longest(size, limits.accel), limits.path_accel)
-    top = np.minimum(feed, 1 / _longest(size, limits.speed)) ** 2
-    vertices = np.zeros((8, len(number) + 1))
+    accel = np.minimum(1 / _largest(size, limits.accel), limits.path_accel)
+    top = np.minimum(feed, 1 / _largest(size, limits.speed)) ** 2
+    cap, span, square, turn = (np.zeros((*rows, number.size + 1)) for rows in ((), (), (), (3,)))
+    cap[1:-1], span[1:-1], turn[:, 1:-1] = _joints(unit, length, top, limits)
     return Block(
         number=number,
         length=length,
@@ -199,63 +149,70 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
         top=top,
         gain=accel,
         loss=accel,
-        turn=vertices[:3],
-        cap=vertices[3],
-        span=vertices[4],
-        blend=vertices[5],
-        arc=vertices[6],
-        square=vertices[7],
-        guess=vertices[7, :0],
+        cap=cap,
+        turn=turn,
+        span=span,
+        square=square,
     )
 
 
-def _corners(block: Block, before: Block | None, limits: MotionLimits) -> None:
-    """Fill in the vertices of a block, except the last one, from its segments and the one before them.
+def _join(before: Block, after: Block, limits: MotionLimits) -> None:
+    """Let two blocks in a row share the vertex between them."""
+    unit = np.column_stack((before.unit[:, -1], after.unit[:, 0]))
+    length = np.array((before.length[-1], after.length[0]))
+    top = np.array((before.top[-1], after.top[0]))
+    (cap,), (span,), turn = _joints(unit, length, top, limits)
+    after.cap[0], after.span[0], after.turn[:, :1] = cap, span, turn
+    before.cap[-1], before.span[-1], before.turn[:, -1:] = cap, span, turn
 
-    The rounded corner is a circular arc tangent to both legs: its distance from the vertex is at most the
-    corner tolerance, and it takes at most half of each leg (Kunz and Stilman, "Time-optimal trajectory
-    generation for path following with bounded acceleration and velocity", RSS 2012). With s the sine and
-    c the cosine of half the turn, it replaces  blend = min(tolerance (1 + c) / s, span / 2)  of each leg,
-    has the radius  blend c / s, and is passed at  v2 = a radius,  a being what the axes give across it.
+
+def _joints(unit: Floats, length: Floats, top: Floats, limits: MotionLimits) -> tuple[Floats, Floats, Floats]:
+    """Squared speed allowed, span and turn at the vertices between segments.
+
+    The rounded corner is an arc of a circle that touches both legs, passes the vertex within the tolerance
+    and takes at most half of each leg (`blend`). Its radius is  blend c / s,  with s and c the sine and
+    cosine of half the turn, and it is passed at  v2 = a radius,  a being what the axes can give across it.
     """
-    at = slice(1 if before is None else 0, -1)
-    unit, length, top = block.unit, block.length, block.top
-    if before is not None:
-        unit = np.concatenate((before.unit[:, -1:], unit), axis=1)
-        length = np.concatenate((before.length[-1:], length))
-        top = np.concatenate((before.top[-1:], top))
     turn = unit[:, 1:] - unit[:, :-1]
-    sine = np.clip(_norm(turn) / 2, _STRAIGHT, 1)
-    cosine = np.sqrt(1 - sine * sine)
+    sine, cosine = half_turn(turn)
     shorter = np.minimum(length[:-1], length[1:])
     # A joint that turns little samples a curve: it turns over the mean of its chords. A sharp corner has to
-    # fit into the shorter leg. In between, the cosine of the turn weighs one against the other.
-    longer_by = np.abs(length[1:] - length[:-1]) / 2
-    span = shorter + np.maximum(1 - 2 * sine * sine, 0) * longer_by
-    over_sine = 1 / sine
+    # fit into the shorter leg. In between, the cosine of the whole turn weighs one against the other.
+    excess = np.abs(length[1:] - length[:-1]) / 2
+    span = shorter + excess * np.maximum(1 - 2 * sine * sine, 0)
+    across = np.maximum(_largest(np.abs(turn), limits.accel), 2 * sine / limits.path_accel)
+    cap = (
+        2 * cosine * blend(sine, cosine, span / 2, limits) / np.maximum(across, _STRAIGHT / max(limits.accel))
+    )
+    cap = np.minimum(cap, np.minimum(top[:-1], top[1:]))
+    return np.zeros_like(cap) if limits.exact_stop else cap, span, turn
+
+
+def half_turn(turn: Floats) -> tuple[Floats, Floats]:
+    """Sine and cosine of half the angle by which a change of direction turns the path."""
+    sine = np.clip(norm(turn) / 2, _STRAIGHT, 1)
+    return sine, np.sqrt(1 - sine * sine)
+
+
+def blend(sine: Floats, cosine: Floats, most: Floats, limits: MotionLimits) -> Floats:
+    """How much of each leg a rounded corner replaces, mm: what the tolerance lets it, at most `most`.
+
+    Kunz and Stilman, "Time-optimal trajectory generation for path following with bounded acceleration and
+    velocity", Robotics: Science and Systems, 2012.
+    """
     tolerance = max(limits.corner_tolerance, _SMALLEST_TOLERANCE)
-    blend = np.minimum(tolerance * (1 + cosine) * over_sine, span / 2)
-    across = np.maximum(_longest(np.abs(turn), limits.accel), 2 * sine / limits.path_accel)
-    allowed = 2 * cosine * blend / np.maximum(across, _STRAIGHT / max(limits.accel))
-    block.cap[at] = 0 if limits.exact_stop else np.minimum(np.minimum(top[:-1], top[1:]), allowed)
-    block.turn[:, at] = turn
-    block.span[at] = span
-    block.blend[at] = blend = np.minimum(blend, shorter / 2)
-    block.arc[at] = 2 * np.arcsin(sine) * cosine * over_sine * blend
+    return np.minimum(tolerance * (1 + cosine) / sine, most)
 
 
-def _norm(rows: Floats) -> Floats:
+def norm(rows: Floats) -> Floats:
     """Lengths of vectors given as three rows."""
-    x, y, z = rows
-    norm: Floats = np.sqrt(x * x + y * y + z * z)
-    return norm
+    return np.sqrt(np.einsum("kn,kn->n", rows, rows))
 
 
-def _longest(size: Floats, limit: tuple[float, float, float]) -> Floats:
-    """The largest of |x| / limit over the axes."""
-    x, y, z = size
-    longest: Floats = np.maximum(np.maximum(x / limit[0], y / limit[1]), z / limit[2])
-    return longest
+def _largest(size: Floats, limit: tuple[float, float, float]) -> Floats:
+    """The largest of size / limit over the axes."""
+    largest: Floats = (size / np.array(limit)[:, None]).max(axis=0)
+    return largest
 
 
 def _refuse(slab: Floats, first: int) -> None:

@@ -1,0 +1,125 @@
+"""How fast the motion model is, against a compiled loop of the same recurrence in the same run.
+
+    .venv/bin/python tests/benchmarks/motion_speed.py [LARGEST]
+
+LARGEST is the number of points of the longest path, 2e7 by default. The loop needs numba, which is not a
+dependency: install it by hand, or only the figures without it are printed. Times are the best of three, one
+thread. Memory is the peak of this process above what it used before the call, which is the path itself.
+"""
+
+import math
+import resource
+import sys
+import time
+import tracemalloc
+
+import numpy as np
+
+from signplan.timing.motion import MotionLimits, travel_time
+
+try:
+    import numba
+except ImportError:
+    numba = None
+
+ROUTER = MotionLimits(speed=(250, 250, 80), accel=(500, 500, 300), corner_tolerance=0.05)
+FEED = 100.0
+
+
+def relief_rows(count):
+    """A zig-zag over a carved surface, one point every 0.1 mm."""
+    along = np.arange(count) * 0.1
+    x = np.abs((along + 100) % 400 - 200)
+    y = np.floor((along + 100) / 200) * 0.3
+    points = np.empty((count, 3))
+    points[:, 0], points[:, 1], points[:, 2] = x, y, np.sin(x / 7) + 0.3 * np.sin(y * 3)
+    return points
+
+
+def loop_time(points, feed, speed, accel, tolerance):
+    """The uncoupled model, one vertex after the other: the plainest thing that a compiler can be given."""
+    n = len(points) - 1
+    length, along, top, cap = np.empty(n), np.empty(n), np.empty(n), np.zeros(n + 1)
+    blend, arc = np.zeros(n + 1), np.zeros(n + 1)
+    ux = uy = uz = 0.0
+    for i in range(n):
+        dx = points[i + 1, 0] - points[i, 0]
+        dy = points[i + 1, 1] - points[i, 1]
+        dz = points[i + 1, 2] - points[i, 2]
+        size = math.sqrt(dx * dx + dy * dy + dz * dz)
+        vx, vy, vz = dx / size, dy / size, dz / size
+        length[i] = size
+        along[i] = 1 / max(abs(vx) / accel[0], abs(vy) / accel[1], abs(vz) / accel[2])
+        top[i] = min(feed, 1 / max(abs(vx) / speed[0], abs(vy) / speed[1], abs(vz) / speed[2])) ** 2
+        if i:
+            tx, ty, tz = vx - ux, vy - uy, vz - uz
+            sine = min(max(math.sqrt(tx * tx + ty * ty + tz * tz) / 2, 1e-12), 1.0)
+            cosine = math.sqrt(1 - sine * sine)
+            shorter = min(length[i - 1], size)
+            span = shorter + max(1 - 2 * sine * sine, 0.0) * abs(size - length[i - 1]) / 2
+            cut = min(tolerance * (1 + cosine) / sine, span / 2)
+            across = max(abs(tx) / accel[0], abs(ty) / accel[1], abs(tz) / accel[2], 1e-15)
+            cap[i] = min(top[i - 1], top[i], 2 * cosine * cut / across)
+            blend[i] = min(cut, shorter / 2)
+            arc[i] = 2 * math.asin(sine) * cosine / sine * blend[i]
+        ux, uy, uz = vx, vy, vz
+    for i in range(n):
+        cap[i + 1] = min(cap[i + 1], cap[i] + 2 * along[i] * length[i])
+    for i in range(n - 1, -1, -1):
+        cap[i] = min(cap[i], cap[i + 1] + 2 * along[i] * length[i])
+    total, before = 0.0, math.inf
+    speed_here = math.sqrt(cap[0])
+    for i in range(n):
+        peak = math.sqrt(min(top[i], (cap[i] + cap[i + 1]) / 2 + along[i] * length[i]))
+        speed_next = math.sqrt(cap[i + 1])
+        total += length[i] / peak
+        total += ((peak - speed_here) ** 2 + (peak - speed_next) ** 2) / (2 * along[i] * peak)
+        if 0 < speed_here * (1 + 1e-6) < min(before, peak):
+            total += arc[i] / speed_here - blend[i] * (1 / before + 1 / peak)
+        before, speed_here = peak, speed_next
+    return total
+
+
+def best(call, repeats=3):
+    """(seconds of the quickest of some calls, their result)."""
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        result = call()
+        times.append(time.perf_counter() - start)
+    return min(times), result
+
+
+def main():
+    largest = int(float(sys.argv[1])) if len(sys.argv) > 1 else 20_000_000
+    compiled = numba and numba.njit(loop_time)
+    print("   points   uncoupled        coupled   coupled/uncoupled   loop   uncoupled/loop   difference")
+    for count in (100_000, 1_000_000, 5_000_000, 20_000_000):
+        if count > largest:
+            break
+        points = relief_rows(count)
+        plain, seconds = best(lambda: travel_time(points, FEED, ROUTER, coupled=False))  # noqa: B023
+        coupled, _ = best(lambda: travel_time(points, FEED, ROUTER), 1 if count > 5e6 else 3)  # noqa: B023
+        line = (
+            f"{count:9d} {plain:7.3f} s {1e9 * plain / count:4.0f} ns {coupled:7.3f} s {coupled / plain:8.2f}"
+        )
+        if compiled:
+            arguments = points, FEED, np.array(ROUTER.speed), np.array(ROUTER.accel), ROUTER.corner_tolerance
+            compiled(*arguments)
+            loop, check = best(lambda: compiled(*arguments))  # noqa: B023
+            line += f"     {loop:15.3f} s {plain / loop:10.2f} {abs(seconds / check - 1):16.1e}"
+        print(line, flush=True)
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    for name, options in (("uncoupled", {"coupled": False}), ("coupled", {})):
+        part = points[: min(len(points), 2_000_000)]
+        tracemalloc.start()
+        travel_time(part, FEED, ROUTER, **options)
+        print(f"peak of {name}, {len(part)} points: {tracemalloc.get_traced_memory()[1] / 1e6:.1f} MB")
+        tracemalloc.stop()
+    print(
+        f"growth of the process meanwhile: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before} kB"
+    )
+
+
+if __name__ == "__main__":
+    main()
