@@ -3,22 +3,21 @@
 Documents read a `Plan` and compute nothing; every number on a page is a field here.
 """
 
+import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
 from signplan.findings import Finding, Severity
 from signplan.job.model import Job
-from signplan.job.shop import Board, Shop, Tool
-from signplan.operations.model import Need, Operation
+from signplan.job.shop import Board, Shop
 from signplan.operations.order import Order
+from signplan.schedule.model import Comparison, PlannedSetup
 from signplan.sign.assemble import ItemFit
 from signplan.sign.location import Stack
 from signplan.sign.mass import Mass
 from signplan.sign.model import Sign
-from signplan.sign.setups import Layout, Setup
-from signplan.timing.feeds import CuttingData
-from signplan.timing.model import Band, Seconds
-from signplan.toolpaths.model import Toolpath
+from signplan.sign.setups import Layout
+from signplan.timing.model import Band
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -27,37 +26,6 @@ class InputFile:
 
     path: str
     sha256: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PlannedOperation:
-    """An operation in its place: setup, path on the table, feeds, time, and what comes first."""
-
-    operation: Operation
-    setup: str
-    tool: Tool
-    cutting: CuttingData
-    path: Toolpath
-    seconds: float
-    needs: tuple[Need, ...]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PlannedSetup:
-    """A setup in working order: its operations as they run, and where its time goes.
-
-    `first_tool` is in the spindle when it starts cutting; `starts_with_change` says whether it has to be
-    put there; `changes` counts those of this setup, that one included.
-    """
-
-    setup: Setup
-    operations: tuple[PlannedOperation, ...]
-    first_tool: str
-    starts_with_change: bool
-    changes: int
-    seconds: Seconds
-    hold: Band
-    latest_start: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -70,15 +38,6 @@ class Alternative:
     seconds: float
     chosen: bool
     refused: str = ""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Comparison:
-    """The job in an order that people really take."""
-
-    name: str
-    changes: int
-    seconds: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -109,8 +68,6 @@ class Plan:
     @property
     def hash(self) -> str:
         """Twelve hexadecimal digits that stand for all input files."""
-        import hashlib
-
         text = "\n".join(f"{each.path} {each.sha256}" for each in self.inputs)
         return hashlib.sha256(text.encode()).hexdigest()[:12]
 

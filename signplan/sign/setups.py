@@ -13,7 +13,6 @@ from shapely import MultiPolygon
 
 from signplan.findings import Finding
 from signplan.job.shop import IndexPins
-from signplan.sign.dowels import place_pins
 from signplan.sign.model import IndexPin, Sign
 from signplan.sign.register import PANELS, Face, Panel, Placement, Turn, on_table, turned, view
 
@@ -60,6 +59,10 @@ class Setup:
         """Where that panel lies; it must be in this setup."""
         return dict(self.placements)[panel]
 
+    def from_view(self, panel: Panel, width: float) -> Placement:
+        """From the view of this setup's face of a panel to the table: a motion, it never mirrors."""
+        return view(panel, self.face, width).inverse().then(self.placement(panel))
+
     @property
     def blank_id(self) -> str:
         """The blank, named by its panels: `AB`, `A` or `B`."""
@@ -73,6 +76,8 @@ def lay_out(
 
     Two panels on one blank lie side by side, or one above the other where only that fits the bed, (X, Y) mm.
     """
+    from signplan.sign.dowels import place_pins
+
     setups: list[Setup] = []
     findings: list[Finding] = []
     for panels in (PANELS,) if layout.blanks == "one" else (("A",), ("B",)):

@@ -83,7 +83,7 @@ def setup_seconds(
     )
 
 
-def hold(seconds: Seconds, shop: Shop) -> Band:
+def hold(seconds: Seconds) -> Band:
     """From vacuum on to vacuum off: all of a setup but turning, locating and cleaning."""
     return band(seconds.total - seconds.handling)
 

@@ -1,0 +1,66 @@
+"""The job in working order: what happens in which setup, when, and for how long. Records only."""
+
+from dataclasses import dataclass
+
+from signplan.findings import Finding
+from signplan.job.shop import Tool
+from signplan.operations.model import Need, Operation
+from signplan.operations.order import Order
+from signplan.sign.setups import Layout, Setup
+from signplan.timing.feeds import CuttingData
+from signplan.timing.model import Band, Seconds
+from signplan.toolpaths.model import Toolpath
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlannedOperation:
+    """An operation in its place on the table. `seconds` is without the tool change before it."""
+
+    operation: Operation
+    setup: str
+    tool: Tool
+    cutting: CuttingData
+    path: Toolpath
+    seconds: float
+    needs: tuple[Need, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlannedSetup:
+    """A setup in working order: its operations as they run, and where its time goes.
+
+    `first_tool` is in the spindle when it starts cutting; `starts_with_change` says whether it has to be
+    put there; `changes` counts those of this setup, that one included. `reload_stops` interrupt the hold.
+    """
+
+    setup: Setup
+    operations: tuple[PlannedOperation, ...]
+    first_tool: str
+    starts_with_change: bool
+    changes: int
+    seconds: Seconds
+    hold: Band
+    latest_start: str
+    reload_stops: int = 0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Comparison:
+    """The job in an order that people really take."""
+
+    name: str
+    changes: int
+    seconds: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Schedule:
+    """The job over one layout. `refused` says why the machine cannot take it; empty if it can."""
+
+    layout: Layout
+    setups: tuple[PlannedSetup, ...]
+    order: Order
+    comparisons: tuple[Comparison, ...]
+    findings: tuple[Finding, ...]
+    seconds: Seconds
+    refused: str
