@@ -1,4 +1,4 @@
-"""Curves to chords whose distance from the curve is at most a stated error, as a bound and not as an estimate.
+"""Curves to chords, never farther from the curve than a stated error: a bound, not an estimate.
 
 Points in, points out, in one unit throughout; knows no file format and no layer. Every function returns an
 (N, 2) array that starts and ends exactly on the curve's ends.
@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Points = NDArray[np.float64]
+Vector = Sequence[float] | NDArray[np.float64]
 
 MOST_POINTS = 100_000
 """Chords that one curve may need; a curve that needs more is no part of a sign."""
@@ -18,25 +19,25 @@ MOST_POINTS = 100_000
 _WIDEST_STEP = math.pi / 4
 
 
-class TooFine(ValueError):
-    """A curve that would need more than `MOST_POINTS` chords."""
+class ShapeError(ValueError):
+    """Numbers that make no shape that can be cut; the message says why."""
 
 
 def _count(steps: float) -> int:
     if not steps <= MOST_POINTS:
-        raise TooFine(f"a curve would need {steps:.3g} chords")
+        raise ShapeError(f"a curve would need {steps:.3g} chords; it is far larger than a sign")
     return max(1, math.ceil(steps))
 
 
-def arc(center: Sequence[float], radius: float, start: float, sweep: float, *, error: float) -> Points:
+def arc(center: Vector, radius: float, start: float, sweep: float, *, error: float) -> Points:
     """Chords of a circular arc from angle `start` through `sweep`, radians, positive counter-clockwise."""
     return ellipse(center, (radius, 0.0), (0.0, radius), (start, sweep), error=error)
 
 
 def ellipse(
-    center: Sequence[float],
-    u: Sequence[float],
-    v: Sequence[float],
+    center: Vector,
+    u: Vector,
+    v: Vector,
     span: tuple[float, float],
     *,
     error: float,
@@ -50,13 +51,13 @@ def ellipse(
     stretch = float(np.linalg.norm(np.array((u, v), dtype=float), 2))
     step = 2 * math.acos(1 - error / stretch) if stretch > error else _WIDEST_STEP
     t = start + np.linspace(0.0, sweep, _count(abs(sweep) / min(step, _WIDEST_STEP)) + 1)
-    points = np.outer(np.cos(t), u) + np.outer(np.sin(t), v) + np.asarray(center, dtype=float)
+    points: Points = np.outer(np.cos(t), u) + np.outer(np.sin(t), v) + np.asarray(center, dtype=float)
     if abs(sweep) >= math.tau - 1e-12:
         points[-1] = points[0]
     return points
 
 
-def bulge(start: Sequence[float], end: Sequence[float], tangent: float, *, error: float) -> Points:
+def bulge(start: Vector, end: Vector, tangent: float, *, error: float) -> Points:
     """Chords of a polyline's arc, given by its bulge: the tangent of a quarter of its sweep, + = ccw.
 
     Radius chord (1 + b^2) / (4 b), as the DXF reference defines group code 42.
@@ -73,7 +74,7 @@ def bulge(start: Sequence[float], end: Sequence[float], tangent: float, *, error
     return points
 
 
-def bezier(control: Sequence[Sequence[float]], *, error: float) -> Points:
+def bezier(control: Points, *, error: float) -> Points:
     """Chords of a Bezier curve of any degree.
 
     With n equal steps no chord is farther off than max |B''| / (8 n^2), and |B''| is at most
@@ -96,15 +97,15 @@ def spline(
     """Chords of a B-spline, rational or not, over its own domain knots[degree] .. knots[-degree - 1].
 
     Raises:
-        ValueError: the numbers do not make a spline.
+        ShapeError: the numbers do not make a spline.
     """
     u = np.asarray(knots, dtype=float)
     w = np.asarray(weights if len(weights) else np.ones(len(control)), dtype=float)
     if degree < 1 or len(control) <= degree or len(u) != len(control) + degree + 1 or len(w) != len(control):
-        raise ValueError("its degree, knots, weights and control points do not fit together")
+        raise ShapeError("its degree, knots, weights and control points do not fit together")
     if (np.diff(u) < 0).any() or not (w > 0).all() or u[-degree - 1] <= u[degree]:
-        raise ValueError("its knots or weights do not rise or are not positive")
-    pieces = []
+        raise ShapeError("its knots or weights do not rise or are not positive")
+    pieces: list[Points] = []
     for span in range(degree, len(control)):
         if u[span + 1] > u[span]:
             local = control[span - degree : span + 1]

@@ -120,7 +120,7 @@ class _Table:
         free = np.flatnonzero(self.mate < 0)
         if len(free) < 2 or distance <= 0:
             return free, np.empty((0, 2), dtype=np.intp)
-        points = shapely.points(self.ends[free])
+        points = np.asarray(shapely.points(self.ends[free]))
         pairs = shapely.STRtree(points).query(points, predicate="dwithin", distance=distance).T
         pairs = pairs[pairs[:, 0] != pairs[:, 1]]
         return free, pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
@@ -246,8 +246,8 @@ def _without_repeats(strokes: Sequence[Stroke], remarks: Remarks, layer: str) ->
             sources = named([strokes[k].source for k in dropped])
             message = f"{len(dropped)} pieces {what} on layer {layer} were left out"
             remarks.find(code, Severity.NOTE, message, where=f"layer {layer}, {sources}")
-    dropped = {*empty, *again}
-    return [stroke for k, stroke in enumerate(strokes) if k not in dropped]
+    left_out = {*empty, *again}
+    return [stroke for k, stroke in enumerate(strokes) if k not in left_out]
 
 
 def _same(one: Points, other: Points) -> bool:

@@ -32,6 +32,7 @@ def build_layer(
     *,
     gap: float = 0.0,
     painted: Sequence[Painted] = (),
+    aliases: Sequence[str] = (),
 ) -> Layer:
     """The layer that loose pieces and filled areas make.
 
@@ -47,7 +48,7 @@ def build_layer(
         regions = merge(name, regions, painted, remarks)
     report_slivers(regions, remarks, layer=name)
     lines = (_line(chain) for chain in chains if not chain.closed)
-    return Layer(name=name, regions=regions, lines=tuple(lines))
+    return Layer(name=name, regions=regions, lines=tuple(lines), aliases=tuple(aliases))
 
 
 def _line(chain: Chain) -> Line:
@@ -80,7 +81,7 @@ def without_repeats(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> l
     boxes = shapely.bounds(np.array([shells[k] for k in solid]))
     again: set[int] = set()
     if len(solid) > 1:
-        corners = shapely.points(boxes[:, :2])
+        corners = np.asarray(shapely.points(boxes[:, :2]))
         pairs = shapely.STRtree(corners).query(corners, predicate="dwithin", distance=4 * CHORD_ERROR).T
         for a, b in pairs[pairs[:, 0] < pairs[:, 1]]:
             if np.abs(boxes[a] - boxes[b]).max() <= 4 * CHORD_ERROR and _one_outline(
@@ -121,7 +122,7 @@ def report_crossings(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> 
             remarks.find(
                 "art-crossing",
                 Severity.ERROR,
-                f"two outlines on layer {layer} cross at {remarks.at(spot)}; what lies in both is taken as a hole",
+                f"two outlines on layer {layer} cross at {remarks.at(spot)}; what lies in both is a hole",
                 where=f"layer {layer}, {named(rings[a].sources + rings[b].sources)}",
                 hint="join the outlines into one, or put them on layers of their own",
             )

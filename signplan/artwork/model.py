@@ -6,7 +6,7 @@ the lower left corner of the page. Curves are chords whose error is at most `CHO
 
 from dataclasses import dataclass
 
-from shapely import LineString, Polygon
+from shapely import LineString, Polygon, total_bounds
 
 CHORD_ERROR = 0.005
 """Largest distance, mm, from a curve of the drawing to the chords that stand for it."""
@@ -33,11 +33,15 @@ class Line:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Layer:
-    """What one layer holds: closed outlines as regions, open ones as lines, both in drawing order."""
+    """What one layer holds: closed outlines as regions, open ones as lines, both in drawing order.
+
+    `aliases` are other names of it, such as the id of a group that also has a label.
+    """
 
     name: str
     regions: tuple[Region, ...] = ()
     lines: tuple[Line, ...] = ()
+    aliases: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -48,12 +52,28 @@ class Artwork:
         name: the file's name, for messages.
         units: the unit that the file was drawn in, such as "mm" or "in".
         layers: in the order of first use in the file.
+        unread: names of layers that are in the file, and were not asked for.
     """
 
     name: str
     units: str
     layers: tuple[Layer, ...] = ()
+    unread: tuple[str, ...] = ()
 
     def layer(self, name: str) -> Layer | None:
-        """The layer of that name, or None."""
-        return next((layer for layer in self.layers if layer.name == name), None)
+        """The layer of that name, or None; if no name is spelled just so, upper and lower case are one."""
+        for spelled in (str, str.casefold):
+            for layer in self.layers:
+                if spelled(name) in map(spelled, (layer.name, *layer.aliases)):
+                    return layer
+        return None
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height, mm, of everything in it."""
+        regions = [region.shape for layer in self.layers for region in layer.regions]
+        lines = [line.shape for layer in self.layers for line in layer.lines]
+        if not regions and not lines:
+            return 0.0, 0.0
+        left, low, right, high = total_bounds([*regions, *lines])
+        return float(right - left), float(high - low)

@@ -1,138 +1,294 @@
 """DXF to strokes by layer, as seen from above, in millimetres."""
 
-import math
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Collection, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from signplan.artwork import flatten
-from signplan.artwork.flatten import Points
+from signplan.artwork.dxf_entities import draw
+from signplan.artwork.dxf_file import open_dxf
+from signplan.artwork.flatten import ShapeError
 from signplan.artwork.joining import Stroke
 from signplan.artwork.model import CHORD_ERROR
 from signplan.artwork.remarks import Remarks
 from signplan.errors import InputError, Problem
+from signplan.findings import Severity
 from signplan.units import MM_PER
 
 if TYPE_CHECKING:
-    from ezdxf.entities import DXFGraphic
+    from ezdxf.document import Drawing
 
-MM_PER_INSUNITS = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 10: 914.4, 9: 0.0254, 13: 0.001, 14: 100.0}
-NAME_OF_INSUNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 9: "mil", 10: "yd", 13: "µm", 14: "dm"}
-
-
-def read_dxf(path: Path, remarks: Remarks, *, units: str | None = None) -> dict[str, list[Stroke]]:
-    """Strokes by layer, in order of first use."""
-    import ezdxf
-
-    doc = ezdxf.readfile(path)
-    code = int(doc.header.get("$INSUNITS", 0))
-    if code == 0 and units is None:
-        raise InputError(
-            Problem(
-                file=remarks.name,
-                message="the drawing states no units ($INSUNITS is 0); state them in the job",
-            )
-        )
-    remarks.scale = MM_PER_INSUNITS[code] if code else float(MM_PER[units or "mm"])
-    remarks.unit = NAME_OF_INSUNITS[code] if code else str(units)
-    layers: dict[str, list[Stroke]] = {}
-    error = CHORD_ERROR / remarks.scale
-    for entity, layer, source in _walk(doc.modelspace(), None, 0):
-        draw = _DRAW.get(entity.dxftype())
-        if draw is None:
-            remarks.refuse(f"layer {layer}: {entity.dxftype()} #{source} cannot be read")
-            continue
-        for points, closed in draw(entity, error):
-            layers.setdefault(layer, []).append(Stroke(points * remarks.scale, source, closed))
-    remarks.stop_if_refused()
-    return layers
-
-
-def _walk(entities: Any, insert_layer: str | None, depth: int) -> Iterator[tuple["DXFGraphic", str, str]]:
-    for entity in entities:
-        layer = entity.dxf.layer
-        if layer == "0" and insert_layer is not None:
-            layer = insert_layer
-        if entity.dxftype() == "INSERT":
-            for single in entity.multi_insert() if entity.mcount > 1 else (entity,):
-                for inner, name, _ in _walk(single.virtual_entities(), layer, depth + 1):
-                    yield inner, name, entity.dxf.handle
-        else:
-            yield entity, layer, entity.dxf.handle
-
-
-Drawn = Iterator[tuple[Points, bool]]
-
-
-def _line(e: Any, error: float) -> Drawn:
-    a, b = e.dxf.start, e.dxf.end
-    yield np.array(((a.x, a.y), (b.x, b.y))), False
-
-
-def _arc(e: Any, error: float) -> Drawn:
-    start = math.radians(e.dxf.start_angle)
-    sweep = (math.radians(e.dxf.end_angle) - start) % math.tau or math.tau
-    yield _to_world(e, flatten.arc(_xy(e.dxf.center), e.dxf.radius, start, sweep, error=error)), False
-
-
-def _circle(e: Any, error: float) -> Drawn:
-    yield _to_world(e, flatten.arc(_xy(e.dxf.center), e.dxf.radius, 0, math.tau, error=error)), True
-
-
-def _ellipse(e: Any, error: float) -> Drawn:
-    span = (e.dxf.start_param, (e.dxf.end_param - e.dxf.start_param) % math.tau or math.tau)
-    points = flatten.ellipse(_xy(e.dxf.center), _xy(e.dxf.major_axis), _xy(e.minor_axis), span, error=error)
-    yield points, span[1] == math.tau
-
-
-def _lwpolyline(e: Any, error: float) -> Drawn:
-    rows = np.array(e.lwpoints.values, dtype=float).reshape(-1, 5)
-    yield _to_world(e, _bulged(rows[:, :2], rows[:, 4], bool(e.closed), error)), bool(e.closed)
-
-
-def _bulged(points: Points, bulges: Points, closed: bool, error: float) -> Points:
-    if closed:
-        points, bulges = np.concatenate((points, points[:1])), bulges
-    if not bulges.any():
-        return points
-    pieces = [points[:1]]
-    for k in range(len(points) - 1):
-        pieces.append(flatten.bulge(points[k], points[k + 1], bulges[k], error=error)[1:])
-    return np.concatenate(pieces)
-
-
-def _polyline(e: Any, error: float) -> Drawn:
-    points = np.array([_xy(v.dxf.location) for v in e.vertices], dtype=float)
-    bulges = np.array([v.dxf.get("bulge", 0.0) for v in e.vertices])
-    yield _to_world(e, _bulged(points, bulges, bool(e.is_closed), error)), bool(e.is_closed)
-
-
-def _spline(e: Any, error: float) -> Drawn:
-    tool = e.construction_tool()
-    control = np.array([(p.x, p.y) for p in tool.control_points], dtype=float)
-    points = flatten.spline(control, tool.degree, tool.knots(), tool.weights(), error=error)
-    yield points, False
-
-
-def _xy(v: Any) -> tuple[float, float]:
-    return v.x, v.y
-
-
-def _to_world(e: Any, points: Points) -> Points:
-    z = e.dxf.get("extrusion")
-    if z is None or (z.x, z.y, z.z) == (0, 0, 1):
-        return points
-    return np.array([(p.x, p.y) for p in e.ocs().points_to_wcs([(x, y, 0) for x, y in points])], dtype=float)
-
-
-_DRAW = {
-    "LINE": _line,
-    "ARC": _arc,
-    "CIRCLE": _circle,
-    "ELLIPSE": _ellipse,
-    "LWPOLYLINE": _lwpolyline,
-    "POLYLINE": _polyline,
-    "SPLINE": _spline,
+MM_PER_INSUNITS = {
+    1: ("in", 25.4),
+    2: ("ft", 304.8),
+    4: ("mm", 1.0),
+    5: ("cm", 10.0),
+    6: ("m", 1000.0),
+    8: ("microinch", 25.4e-6),
+    9: ("mil", 0.0254),
+    10: ("yd", 914.4),
+    13: ("micrometre", 0.001),
+    14: ("dm", 100.0),
+    21: ("US survey foot", 1_200_000 / 3937),
+    22: ("US survey inch", 100_000 / 3937),
+    23: ("US survey yard", 3_600_000 / 3937),
 }
+"""$INSUNITS of the open DXF reference, and mm in one; the survey foot is 1200/3937 m.
+
+Units of maps and of molecules are left out: a drawing in them is no sign.
+"""
+
+MOST_ENTITIES = 500_000
+DEEPEST_BLOCK = 32
+MOST_POINTS = 2_000_000
+FARTHEST = 1e7
+"""No sign reaches so far, mm; a coordinate beyond it is a fault or another unit."""
+
+_LETTERING = frozenset(("TEXT", "MTEXT", "ATTRIB", "ATTDEF", "ARCALIGNEDTEXT", "RTEXT", "SHAPE"))
+_NO_SHAPE = frozenset(
+    """POINT VIEWPORT DIMENSION ARC_DIMENSION LARGE_RADIAL_DIMENSION LEADER MULTILEADER TOLERANCE
+    ACAD_TABLE XLINE RAY IMAGE WIPEOUT PDFUNDERLAY DWFUNDERLAY DGNUNDERLAY OLE2FRAME LIGHT SUN CAMERA
+    SECTION GEODATA""".split()  # noqa: SIM905
+)
+"""Annotation, construction and pictures: nothing that a cutter follows, so that they may be left out."""
+
+
+def read_dxf(
+    path: Path, remarks: Remarks, *, units: str | None = None, wanted: Collection[str] | None = None
+) -> dict[str, list[Stroke]]:
+    """Strokes by layer, in order of first use; layers that are not wanted come back empty.
+
+    Raises:
+        InputError: the file is refused.
+    """
+    document = open_dxf(path, remarks)
+    _set_units(document, remarks, units)
+    _compare_measurement(document, remarks)
+    space = document.modelspace()
+    _Bounds(document, remarks).check(space)
+    reader = _Reader(remarks, wanted)
+    for entity, layer, source in _walk(space, remarks, document):
+        reader.read(entity, layer, source)
+    if not reader.layers and not remarks.problems:
+        remarks.refuse(_why_empty(document, reader))
+    reader.report(document)
+    return reader.layers
+
+
+def _set_units(document: "Drawing", remarks: Remarks, stated: str | None) -> None:
+    code = int(document.header.get("$INSUNITS", 0))
+    if code in MM_PER_INSUNITS:
+        remarks.unit, remarks.scale = MM_PER_INSUNITS[code]
+    elif stated is not None:
+        remarks.unit, remarks.scale, remarks.units_from = stated, float(MM_PER[stated]), "job"
+    else:
+        what = (
+            "no units ($INSUNITS is 0)"
+            if code == 0
+            else f"units that no sign is drawn in ($INSUNITS is {code})"
+        )
+        message = f"the drawing states {what}; state its units in the job, or set them in the drawing"
+        raise InputError(Problem(file=remarks.name, message=message))
+
+
+def _compare_measurement(document: "Drawing", remarks: Remarks) -> None:
+    """$MEASUREMENT is 0 for inches and feet, 1 for metric; against the units, one of the two is wrong."""
+    metric = int(document.header.get("$MEASUREMENT", -1))
+    imperial_unit = remarks.unit in ("in", "ft", "yd", "mil")
+    if remarks.units_from == "file" and metric == (1 if imperial_unit else 0):
+        message = (
+            f"{remarks.name} is in {remarks.unit}, yet $MEASUREMENT says {'metric' if metric else 'inches'}"
+        )
+        remarks.find("art-units", Severity.NOTE, message, hint="check the size of the drawing")
+
+
+def _why_empty(document: "Drawing", reader: "_Reader") -> str:
+    if reader.left_out:
+        kinds = ", ".join(sorted({kind for _, kind in reader.left_out}))
+        return f"nothing to cut in the drawing: only {kinds}"
+    if any(len(layout) for layout in document.layouts if layout.name != "Model"):
+        return "nothing in model space; what is on a layout sheet is not read"
+    return "the drawing is empty"
+
+
+class _Reader:
+    """Collects strokes, and what is to be said about the rest."""
+
+    def __init__(self, remarks: Remarks, wanted: Collection[str] | None) -> None:
+        self.remarks = remarks
+        self.wanted = None if wanted is None else {name.casefold() for name in wanted}
+        self.layers: dict[str, list[Stroke]] = {}
+        self.spelling: dict[str, str] = {}
+        self.left_out: Counter[tuple[str, str]] = Counter()
+        self.raised: Counter[str] = Counter()
+        self.thick: Counter[str] = Counter()
+        self.points = 0
+        self.error = CHORD_ERROR / remarks.scale
+
+    def read(self, entity: Any, layer: str, source: str) -> None:
+        """Read one entity; what cannot be read right is refused by name."""
+        layer = self.spelling.setdefault(layer.casefold(), layer)
+        strokes = self.layers.setdefault(layer, [])
+        if self.wanted is not None and layer.casefold() not in self.wanted:
+            return
+        kind = entity.dxftype()
+        if entity.dxf.hasattr("invisible") and entity.dxf.invisible:
+            self.left_out[layer, f"hidden {kind}"] += 1
+            return
+        try:
+            drawn = draw(entity, self.error)
+        except ShapeError as problem:
+            self._refuse(layer, kind, source, str(problem))
+            return
+        if drawn is None:
+            self._other(entity, layer, source)
+            return
+        for points, closed in drawn:
+            self._keep(strokes, Stroke(points * self.remarks.scale, source, closed), layer)
+        if kind in ("LWPOLYLINE", "POLYLINE") and _has_width(entity):
+            self.thick[layer] += 1
+
+    def _keep(self, strokes: list[Stroke], stroke: Stroke, layer: str) -> None:
+        self.points += len(stroke.points)
+        if self.points > MOST_POINTS:
+            message = f"the drawing has more than {MOST_POINTS:,} points; simplify its curves"
+            raise InputError(Problem(file=self.remarks.name, message=message))
+        if abs(stroke.points).max() <= FARTHEST:
+            strokes.append(stroke)
+        else:
+            self._refuse(
+                layer, "entity", stroke.source, "its coordinates run out of all bounds; check its units"
+            )
+
+    def _other(self, entity: Any, layer: str, source: str) -> None:
+        kind = entity.dxftype()
+        if kind in _NO_SHAPE:
+            self.left_out[layer, kind] += 1
+        elif kind in _LETTERING:
+            if _text(entity).strip():
+                self._refuse(layer, kind, source, "convert lettering to outlines")
+        else:
+            self._refuse(layer, kind, source, "this kind cannot be cut; explode or convert it to polylines")
+
+    def _refuse(self, layer: str, kind: str, source: str, why: str) -> None:
+        self.remarks.refuse(f"layer {layer}: {kind} #{source}: {why}")
+
+    def report(self, document: "Drawing") -> None:
+        """Say what was left out and what looks other than it is read."""
+        left_out: dict[str, list[str]] = {}
+        for (layer, kind), count in self.left_out.items():
+            left_out.setdefault(layer, []).append(f"{count} {kind}")
+        for layer, kinds in left_out.items():
+            message = f"{', '.join(kinds)} on layer {layer} were not read"
+            self.remarks.find("art-skipped", Severity.NOTE, message, where=f"layer {layer}")
+        for layer, count in self.thick.items():
+            self.remarks.find(
+                "art-stroke",
+                Severity.WARNING,
+                f"{count} polylines on layer {layer} are drawn with a width; their middle is read",
+                where=f"layer {layer}",
+                hint="draw the outline of the wide line if its edges are to be cut",
+            )
+        for layer in self.layers:
+            if layer in document.layers and (
+                document.layers.get(layer).is_off() or document.layers.get(layer).is_frozen()
+            ):
+                self.remarks.find(
+                    "art-hidden",
+                    Severity.NOTE,
+                    f"layer {layer} is switched off in the drawing; it was read all the same",
+                    where=f"layer {layer}",
+                )
+
+
+def _text(entity: Any) -> str:
+    return str(entity.text if entity.dxftype() == "MTEXT" else entity.dxf.get("text", "shape"))
+
+
+def _has_width(entity: Any) -> bool:
+    if entity.dxftype() == "LWPOLYLINE":
+        rows = entity.lwpoints.values.reshape(-1, 5)
+        return bool(entity.dxf.get("const_width", 0) or rows[:, 2:4].any())
+    return bool(entity.dxf.get("default_start_width", 0) or entity.dxf.get("default_end_width", 0))
+
+
+def _walk(
+    entities: Any, remarks: Remarks, document: "Drawing", outer: tuple[str, str] | None = None
+) -> Iterator[tuple[Any, str, str]]:
+    """Every entity with its layer and handle; inside a block those of the INSERT, where it says so.
+
+    `outer` is the layer and the handle of the INSERT around.
+    """
+    for entity in entities:
+        layer, source = entity.dxf.layer, entity.dxf.handle
+        if outer is not None:
+            layer, source = outer[0] if layer == "0" else layer, outer[1]
+        if entity.dxftype() != "INSERT":
+            yield entity, layer, source
+            continue
+        fault = _fault_of_insert(entity, document)
+        if fault:
+            remarks.refuse(f"layer {layer}: INSERT #{source} of block {entity.dxf.name}: {fault}")
+            continue
+        for single in entity.multi_insert() if entity.mcount > 1 else (entity,):
+            skipped: list[str] = []
+            inside = single.virtual_entities(
+                skipped_entity_callback=lambda e, why, found=skipped: found.append(f"{e.dxftype()} ({why})")
+            )
+            yield from _walk(inside, remarks, document, (layer, source))
+            for attribute in single.attribs:
+                yield attribute, layer, source
+            if skipped:
+                remarks.refuse(
+                    f"layer {layer}: INSERT #{source} cannot be placed with its {skipped[0]}; explode it"
+                )
+
+
+def _fault_of_insert(insert: Any, document: "Drawing") -> str:
+    from ezdxf.xclip import XClip
+
+    block = document.blocks.get(insert.dxf.name)
+    if block is None:
+        return "the block is not in this file"
+    if block.block_record.is_xref:
+        return "the block is in another file; bind it into this one"
+    if insert.has_extension_dict and XClip(insert).has_clipping_path:
+        return "a clipped block is not read; explode and trim it"
+    return ""
+
+
+class _Bounds:
+    """Counts the entities that the drawing has when every block is drawn out, before any is."""
+
+    def __init__(self, document: "Drawing", remarks: Remarks) -> None:
+        self.blocks, self.remarks = document.blocks, remarks
+        self.counted: dict[str, int] = {}
+
+    def check(self, space: Any) -> None:
+        """Refuse endless, deep and vast drawings."""
+        self._sum(space, 0)
+
+    def _sum(self, entities: Any, depth: int) -> int:
+        if depth > DEEPEST_BLOCK:
+            self._refuse(f"blocks are nested more than {DEEPEST_BLOCK} deep")
+        total = 0
+        for entity in entities:
+            total += self._insert(entity, depth) if entity.dxftype() == "INSERT" else 1
+            if total > MOST_ENTITIES:
+                self._refuse(
+                    f"the drawing has more than {MOST_ENTITIES:,} entities when its blocks are drawn out"
+                )
+        return total
+
+    def _insert(self, insert: Any, depth: int) -> int:
+        name = insert.dxf.name.casefold()
+        if self.counted.get(name) == 0:
+            self._refuse(f"block {insert.dxf.name} contains itself")
+        if name not in self.counted:
+            self.counted[name] = 0
+            block = self.blocks.get(name)
+            self.counted[name] = max(1, self._sum(block, depth + 1) if block is not None else 1)
+        return self.counted[name] * max(1, int(insert.mcount))
+
+    def _refuse(self, message: str) -> None:
+        raise InputError(Problem(file=self.remarks.name, message=message))

@@ -10,14 +10,15 @@ from pathlib import Path
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from signplan.artwork.flatten import Points, ShapeError
 from signplan.artwork.joining import Stroke
 from signplan.artwork.layers import Painted
 from signplan.artwork.regions import FillRule, Ring, fill
 from signplan.artwork.remarks import Remarks
-from signplan.artwork.svg_page import Matrix, NotRead, fitted, read_page, user_length, view_box
+from signplan.artwork.svg_page import Matrix, fitted, read_page, user_length, view_box
 from signplan.artwork.svg_shapes import SHAPES, Subpath, subpaths, transform
 from signplan.artwork.svg_style import Style, cascade, is_zero, paint, read_rules
 from signplan.artwork.svg_tree import DEEPEST, MOST_ELEMENTS, Node, parse_svg
@@ -29,8 +30,8 @@ PAGE = "page"
 """The layer of what lies in no named group."""
 
 _UNSEEN = frozenset(
-    "? defs symbol clipPath mask marker pattern linearGradient radialGradient filter title desc metadata style "
-    "view cursor".split()
+    """? defs symbol clipPath mask marker pattern linearGradient radialGradient filter title desc
+    metadata style view cursor""".split()  # noqa: SIM905
 )
 _WAY_OUT = {
     "text": "convert lettering to outlines",
@@ -44,8 +45,10 @@ _REFERENCE = re.compile(r"""url\(\s*["']?#([^"')]+)["']?\s*\).*""")
 class SvgLayer:
     """What a group holds: filled shapes, and the centre lines of those that are only stroked."""
 
+    wanted: bool = True
     painted: list[Painted] = field(default_factory=list)
     strokes: list[Stroke] = field(default_factory=list)
+    aliases: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -70,17 +73,20 @@ def read_svg(
     """
     root = parse_svg(path, remarks.name)
     try:
-        page = read_page(root, float(MM_PER[units]) if units else None, units)
-        box = view_box(root)
-    except NotRead as error:
+        page = read_page(root, (units, float(MM_PER[units])) if units else None)
+    except ShapeError as error:
         raise InputError(Problem(file=remarks.name, line=root.line, message=str(error))) from error
     remarks.scale, remarks.unit = page.mm_per_unit, page.unit
+    if page.unit == units:
+        remarks.units_from = "job"
+    elif page.unit == "px":
+        remarks.units_from = "pixels"
+    _Bounds(root, remarks.name).count(root, 0)
     reader = _Reader(root, remarks, wanted)
-    remarks.stop_if_refused()
-    viewport = box[2:] if box else (page.width / page.to_mm[0, 0], page.height / page.to_mm[0, 0])
-    context = _Context(to_mm=page.to_mm, viewport=viewport, style=cascade(root, {}, reader.rules, remarks))
-    reader.check(root, context)
-    reader.children(root, context)
+    context = _Context(to_mm=page.to_mm, viewport=page.viewport)
+    reader.children(root, replace(context, style=reader.style(root, context)))
+    if not reader.layers and not remarks.problems:
+        remarks.refuse("nothing to cut in the drawing")
     reader.report_strokes()
     return reader.layers
 
@@ -89,50 +95,66 @@ class _Reader:
     """Walks the tree and collects the layers."""
 
     def __init__(self, root: Node, remarks: Remarks, wanted: Collection[str] | None) -> None:
-        self.remarks, self.wanted = remarks, wanted
+        self.remarks = remarks
+        self.wanted = None if wanted is None else {name.casefold() for name in wanted}
         self.rules = read_rules(root, remarks)
-        self.by_id = {node.attributes["id"]: node for node in root.walk() if "id" in node.attributes}
+        self.by_id = _by_id(root)
         self.layers: dict[str, SvgLayer] = {}
         self.clips: list[Polygon] = []
         self.widest_stroke: dict[str, float] = {}
-        _Bounds(self.by_id, remarks.name).count(root, 0)
 
     def visit(self, node: Node, context: _Context) -> None:
         """Read one element and what is in it; refuse what cannot be read right."""
         if node.tag in _UNSEEN:
             return
-        style = cascade(node, context.style, self.rules, self.remarks)
+        style = self.style(node, context)
         if style.get("display") == "none" or is_zero(style.get("opacity", "1")):
-            self._hidden(node, context)
+            self._note_hidden(node, context)
             return
-        context = replace(context, style=style)
         try:
-            self.check(node, context)
-            if "transform" in node.attributes:
-                context = replace(context, to_mm=context.to_mm @ transform(node.attributes["transform"]))
-            context = self._clipped(node, context)
-            self._read(node, context)
-        except NotRead as error:
+            self._read(node, self._entered(node, replace(context, style=style)))
+        except ShapeError as error:
             if self._is_wanted(context):
                 self.remarks.refuse(f"{node.name}: {error}", node.line)
+
+    def style(self, node: Node, context: _Context) -> dict[str, str]:
+        """How an element is painted, with what it inherits."""
+        return cascade(node, context.style, self.rules, self.remarks)
 
     def children(self, node: Node, context: _Context) -> None:
         """Read what is in a group."""
         for child in node.children:
             self.visit(child, context)
 
-    def check(self, node: Node, context: _Context) -> None:
-        """Refuse what changes the look of an element in a way that is not read."""
+    def _entered(self, node: Node, context: _Context) -> _Context:
+        """The coordinates and the clip inside an element; refuses what is not read of its style."""
         for key in ("mask", "filter"):
             if context.style.get(key, "none") != "none":
-                raise NotRead(f"{key} is not read; apply it in the drawing program, or remove it")
-        if "transform-origin" in context.style and "transform" in node.attributes:
-            raise NotRead("transform-origin is not read; save the drawing as plain SVG")
+                raise ShapeError(f"{key} is not read; apply it in the drawing program, or remove it")
+        if "transform" in node.attributes:
+            if "transform-origin" in context.style:
+                raise ShapeError("transform-origin is not read; save the drawing as plain SVG")
+            context = replace(context, to_mm=context.to_mm @ transform(node.attributes["transform"]))
+        return self._clipped(context)
+
+    def _layers(self, context: _Context) -> list[SvgLayer]:
+        """The layers that an element belongs to, those that are wanted."""
+        names = dict.fromkeys(context.layers or (PAGE,))
+        return [layer for layer in map(self._layer, names) if layer.wanted]
+
+    def _layer(self, name: str, identity: str = "") -> SvgLayer:
+        layer = self.layers.setdefault(
+            name, SvgLayer(wanted=self.wanted is None or name.casefold() in self.wanted)
+        )
+        if identity not in ("", name, *layer.aliases):
+            layer.aliases.append(identity)
+            layer.wanted |= self.wanted is not None and identity.casefold() in self.wanted
+        return layer
 
     def _is_wanted(self, context: _Context) -> bool:
-        return self.wanted is None or not set(context.layers or (PAGE,)).isdisjoint(self.wanted)
+        return self.wanted is None or bool(self._layers(context))
 
-    def _hidden(self, node: Node, context: _Context) -> None:
+    def _note_hidden(self, node: Node, context: _Context) -> None:
         if node.tag == "g" or self._is_wanted(context):
             self.remarks.find(
                 "art-hidden",
@@ -155,25 +177,28 @@ class _Reader:
         elif node.tag in SHAPES:
             self._shape(node, context)
         elif node.tag in _WAY_OUT:
-            raise NotRead(f"cannot be cut; {_WAY_OUT[node.tag]}")
+            raise ShapeError(f"cannot be cut; {_WAY_OUT[node.tag]}")
         else:
-            raise NotRead("is not read; save the drawing as plain SVG")
+            raise ShapeError("is not read; save the drawing as plain SVG")
 
     def _named(self, node: Node, context: _Context) -> _Context:
-        name = node.attributes.get("label") or node.attributes.get("id")
-        return replace(context, layers=(*context.layers, name)) if name else context
+        identity = node.attributes.get("id", "")
+        name = node.attributes.get("label") or identity
+        if not name or context.clipping:
+            return context
+        self._layer(name, identity)
+        return replace(context, layers=(*context.layers, name))
 
     def _use(self, node: Node, context: _Context) -> None:
         reference = node.attributes.get("href", "")
         target = self.by_id.get(reference.removeprefix("#"))
         if not reference.startswith("#") or target is None:
-            raise NotRead(f"refers to {reference[:40]!r}, which is not in this file")
+            raise ShapeError(f"refers to {reference[:40]!r}, which is not in this file")
         shift = np.eye(3)
         shift[:2, 2] = [user_length(node.attributes.get(key) or "0", key) for key in "xy"]
         context = replace(context, to_mm=context.to_mm @ shift)
         if target.tag in ("symbol", "svg"):
-            style = cascade(target, context.style, self.rules, self.remarks)
-            self._viewport(target, node, replace(context, style=style))
+            self._viewport(target, node, replace(context, style=self.style(target, context)))
         else:
             self.visit(target, context)
 
@@ -198,19 +223,17 @@ class _Reader:
             to_mm = to_mm @ fitted(box, width, height, node.attributes.get("preserveAspectRatio", ""))
         self.children(node, replace(context, to_mm=to_mm, viewport=box[2:] if box else (width, height)))
 
-    def _clipped(self, node: Node, context: _Context) -> _Context:
+    def _clipped(self, context: _Context) -> _Context:
         value = context.style.get("clip-path", "none")
         if value == "none":
             return context
         clip = self._referenced(value, "clipPath")
-        if clip is None or clip.attributes.get("clipPathUnits", "") == "objectBoundingBox":
-            raise NotRead(f"clip-path={value[:40]!r} is not read; apply it in the drawing program")
-        style = cascade(clip, {}, self.rules, self.remarks)
-        inner = replace(context, style=style, clip=None, clipping=True)
-        if "transform" in clip.attributes:
-            inner = replace(inner, to_mm=inner.to_mm @ transform(clip.attributes["transform"]))
+        if clip is None or clip.attributes.get("clipPathUnits") == "objectBoundingBox":
+            raise ShapeError(f"clip-path={value[:40]!r} is not read; apply it in the drawing program")
+        inner = _Context(to_mm=context.to_mm, viewport=context.viewport, clipping=True, layers=context.layers)
+        inner = self._entered(clip, replace(inner, style=self.style(clip, inner)))
         outside, self.clips = self.clips, []
-        self.children(clip, self._clipped(clip, inner))
+        self.children(clip, inner)
         shape, self.clips = shapely.union_all(self.clips), outside
         return _narrowed(context, shape)
 
@@ -226,15 +249,15 @@ class _Reader:
         filled = "clip" if context.clipping else paint(style, "fill")
         stroked = "" if context.clipping else paint(style, "stroke")
         if not filled and not stroked:
-            self._hidden(node, context)
+            self._note_hidden(node, context)
             return
         drawn = subpaths(node, context.to_mm)
         if any(
             style.get(key, "none") != "none" for key in ("marker", "marker-start", "marker-mid", "marker-end")
         ):
-            raise NotRead("markers are not read; turn them into paths")
+            raise ShapeError("markers are not read; turn them into paths")
         if self._referenced(filled, "pattern"):
-            raise NotRead("a fill by a pattern is not read; draw the pattern as paths")
+            raise ShapeError("a fill by a pattern is not read; draw the pattern as paths")
         areas = self._areas(drawn, context) if filled and node.tag != "line" else []
         if areas:
             self._paint(node, context, areas, filled)
@@ -257,20 +280,18 @@ class _Reader:
         if context.clipping:
             self.clips.extend(areas)
             return
-        for name in dict.fromkeys(context.layers or (PAGE,)):
-            layer = self.layers.setdefault(name, SvgLayer())
+        for layer in self._layers(context):
             layer.painted.extend(Painted(area, filled, _source(node)) for area in areas)
 
     def _stroke(self, node: Node, context: _Context, drawn: list[Subpath]) -> None:
         if context.style.get("stroke-dasharray", "none") not in ("none", "0", ""):
-            raise NotRead("a dashed line is not read; draw it as single lines")
+            raise ShapeError("a dashed line is not read; draw it as single lines")
         drawn = [subpath for subpath in drawn if len(subpath.points) > 1]
         if context.clip is not None and not context.clip.covers(
-            shapely.union_all([shapely.linestrings(subpath.points) for subpath in drawn])
+            shapely.union_all([LineString(subpath.points) for subpath in drawn])
         ):
-            raise NotRead("a clipped line is not read; cut it in the drawing program")
-        for name in dict.fromkeys(context.layers or (PAGE,)):
-            layer = self.layers.setdefault(name, SvgLayer())
+            raise ShapeError("a clipped line is not read; cut it in the drawing program")
+        for layer in self._layers(context):
             layer.strokes.extend(Stroke(s.points, _source(node), s.closed) for s in drawn)
 
     def _note_stroke(self, context: _Context) -> None:
@@ -296,8 +317,8 @@ class _Reader:
 class _Bounds:
     """Counts the elements that a drawing has when every `<use>` is drawn, before anything is."""
 
-    def __init__(self, by_id: dict[str, Node], file: str) -> None:
-        self.by_id, self.file = by_id, file
+    def __init__(self, root: Node, file: str) -> None:
+        self.by_id, self.file = _by_id(root), file
         self.counted: dict[int, int] = {}
 
     def count(self, node: Node, depth: int) -> int:
@@ -311,9 +332,7 @@ class _Bounds:
             self._refuse(node, f"elements use each other more than {2 * DEEPEST} deep")
         self.counted[id(node)] = 0
         inner = list(node.children)
-        for reference in self._references(node):
-            if reference in self.by_id:
-                inner.append(self.by_id[reference])
+        inner += [self.by_id[reference] for reference in self._references(node) if reference in self.by_id]
         total = 1 + sum(self.count(child, depth + 1) for child in inner)
         if total > MOST_ELEMENTS:
             self._refuse(node, f"{node.name} stands for more than {MOST_ELEMENTS} elements")
@@ -327,6 +346,11 @@ class _Bounds:
 
     def _refuse(self, node: Node, message: str) -> None:
         raise InputError(Problem(file=self.file, line=node.line, message=message))
+
+
+def _by_id(root: Node) -> dict[str, Node]:
+    """Elements by id; the first of that id, as browsers have it."""
+    return {node.attributes["id"]: node for node in reversed(list(root.walk())) if "id" in node.attributes}
 
 
 def _is_conditional(node: Node) -> bool:
@@ -356,7 +380,7 @@ def _polygons(shape: BaseGeometry) -> list[Polygon]:
     return [part for part in parts if isinstance(part, Polygon) and part.area > 0]
 
 
-def _closed(subpath: Subpath) -> np.ndarray:
+def _closed(subpath: Subpath) -> Points:
     points = subpath.points
     return points if subpath.closed else np.concatenate((points, points[:1]))
 

@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPolygon, Polygon
+from shapely import LineString, MultiPolygon, Polygon
 
 from signplan.artwork.flatten import Points
 
@@ -38,7 +38,7 @@ def fill(rings: Sequence[Ring], rule: FillRule = "evenodd") -> list[Area]:
     """The areas that rings enclose under a fill rule, in the order of their first ring."""
     if not rings:
         return []
-    shells = shapely.polygons([shapely.linearrings(ring.points) for ring in rings])
+    shells = np.array([Polygon(ring.points) for ring in rings])
     if _apart(shells):
         return _nested(rings, shells, rule)
     return _from_faces(rings, rule)
@@ -84,7 +84,7 @@ def _nested(rings: Sequence[Ring], shells: NDArray[np.object_], rule: FillRule) 
 
 
 def _from_faces(rings: Sequence[Ring], rule: FillRule) -> list[Area]:
-    lines = [shapely.linestrings(ring.points) for ring in rings]
+    lines = [LineString(ring.points) for ring in rings]
     faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines)]))
     inside = shapely.get_coordinates(shapely.point_on_surface(faces))
     wind = _winding(rings, inside)

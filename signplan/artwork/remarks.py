@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 from signplan.errors import InputError, Problem
 from signplan.findings import Finding, Severity
@@ -17,11 +18,13 @@ class Remarks:
         name: the file as it is named to the person.
         scale: millimetres in one unit of the drawing.
         unit: the name of that unit.
+        units_from: who says so: "file", "job", or "pixels" where only the size of a pixel is known.
     """
 
     name: str
     scale: float = 1.0
     unit: str = "mm"
+    units_from: Literal["file", "job", "pixels"] = "file"
     findings: list[Finding] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
 

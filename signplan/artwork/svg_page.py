@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from signplan.artwork.flatten import ShapeError
 from signplan.artwork.svg_tree import Node
 
 Matrix = NDArray[np.float64]
@@ -29,18 +30,16 @@ NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
 _LENGTH = re.compile(rf"\s*({NUMBER.pattern})([a-zA-Z%]*)\s*")
 
 
-class NotRead(ValueError):
-    """An attribute that is not understood; the message says which, and what would be."""
-
-
 def length(text: str, what: str) -> tuple[float, str]:
     """A length and its unit, lower case, "" for none."""
     match = _LENGTH.fullmatch(text)
     if not match or match[2].lower() not in MM_PER_CSS:
-        raise NotRead(f"{what}={text[:40]!r} is no length with a fixed unit; write mm or in, without a space")
+        raise ShapeError(
+            f"{what}={text[:40]!r} is no length with a fixed unit; write mm or in, without a space"
+        )
     value = float(match[1])
     if not abs(value) <= 1e9:
-        raise NotRead(f"{what}={text[:40]!r} is out of all bounds")
+        raise ShapeError(f"{what}={text[:40]!r} is out of all bounds")
     return value, match[2].lower()
 
 
@@ -53,10 +52,10 @@ def user_length(text: str, what: str) -> float:
 def numbers(text: str, what: str) -> list[float]:
     """Numbers separated by commas or blanks."""
     if NUMBER.sub(" ", text).strip(" ,\t\r\n"):
-        raise NotRead(f"{what}={text[:40]!r} is no list of numbers")
+        raise ShapeError(f"{what}={text[:40]!r} is no list of numbers")
     values = [float(number) for number in NUMBER.findall(text)]
     if not all(abs(value) <= 1e9 for value in values):
-        raise NotRead(f"{what} holds a number out of all bounds")
+        raise ShapeError(f"{what} holds a number out of all bounds")
     return values
 
 
@@ -66,7 +65,7 @@ def view_box(node: Node) -> tuple[float, float, float, float] | None:
         return None
     values = numbers(node.attributes["viewBox"], "viewBox")
     if len(values) != 4 or min(values[2:]) <= 0:
-        raise NotRead(f"viewBox={node.attributes['viewBox'][:40]!r} has no width or no height")
+        raise ShapeError(f"viewBox={node.attributes['viewBox'][:40]!r} has no width or no height")
     return values[0], values[1], values[2], values[3]
 
 
@@ -75,7 +74,7 @@ def fitted(box: tuple[float, float, float, float], width: float, height: float, 
     x, y, w, h = box
     match = re.fullmatch(r"\s*(none|x(Min|Mid|Max)Y(Min|Mid|Max))(?:\s+(meet|slice))?\s*", fit or "xMidYMid")
     if not match:
-        raise NotRead(f"preserveAspectRatio={fit[:40]!r} is not understood")
+        raise ShapeError(f"preserveAspectRatio={fit[:40]!r} is not understood")
     sx, sy = width / w, height / h
     if match[1] != "none":
         sx = sy = max(sx, sy) if match[4] == "slice" else min(sx, sy)
@@ -86,54 +85,53 @@ def fitted(box: tuple[float, float, float, float], width: float, height: float, 
 
 
 class Page(NamedTuple):
-    """The page: user units to mm, its height in mm, and the unit that it was drawn in."""
+    """The page: user units to mm, its size in user units, and the unit of its width with mm in one."""
 
     to_mm: Matrix
-    width: float
-    height: float
+    viewport: tuple[float, float]
     unit: str
     mm_per_unit: float
-    has_true_size: bool
 
 
-def read_page(root: Node, mm_per_user_unit: float | None, unit: str | None) -> Page:
+def read_page(root: Node, stated: tuple[str, float] | None = None) -> Page:
     """The page of a root `<svg>`.
 
     Args:
         root: the element.
-        mm_per_user_unit, unit: what the job says of a drawing without a size in mm or in; None if nothing.
+        stated: the unit, and mm in it, that the job states; for a page that is sized in pixels or not at all.
 
     Raises:
-        NotRead: its size cannot be told.
+        ShapeError: its size cannot be told.
     """
-    box = view_box(root)
-    fit = root.attributes.get("preserveAspectRatio", "")
-    sizes = [root.attributes.get(key) for key in ("width", "height")]
-    lengths = [
-        length(text, key)
-        for text, key in zip(sizes, ("width", "height"), strict=True)
-        if text and not text.endswith("%")
-    ]
-    units = {u for _, u in lengths}
-    true_size = len(lengths) == 2 and not units <= {"", "px"}
-    if mm_per_user_unit is not None and unit is not None and not true_size:
-        if box is None and len(lengths) == 2:
-            box = (0.0, 0.0, lengths[0][0], lengths[1][0])
-        if box is None:
-            raise NotRead("the page has no size: neither width and height nor a viewBox")
-        width, height, mm = box[2] * mm_per_user_unit, box[3] * mm_per_user_unit, mm_per_user_unit
-    elif len(lengths) == 2:
-        width, height = (value * MM_PER_CSS[u] for value, u in lengths)
-        unit = lengths[0][1] or "px"
+    box, fit = view_box(root), root.attributes.get("preserveAspectRatio", "")
+    sizes = [_size(root, key) for key in ("width", "height")]
+    known = [size for size in sizes if size is not None]
+    if len(known) == 2 and (stated is None or {unit for _, unit in known} - {"", "px"}):
+        (width, unit), (height, _) = known
         mm = MM_PER_CSS[unit]
+        unit = unit or "px"
+        user = MM_PER_CSS["px"]
+        width, height = (value * MM_PER_CSS[u] for value, u in known)
+    elif stated is not None and (box or len(known) == 2):
+        unit, user = stated
+        mm = user
+        width, height = (extent * user for extent in (box[2:] if box else (known[0][0], known[1][0])))
     else:
-        raise NotRead(
-            "the page has no true size; save it with width and height in mm or in, "
-            "or state in the job what one unit of it is"
+        raise ShapeError(
+            "the page has no true size; save it with width and height in mm or in"
+            + (", or state in the job what one unit of it is" if box else "")
         )
-    if min(width, height) <= 0:
-        raise NotRead("the page's width or height is zero")
-    px = MM_PER_CSS["px"]
-    inner = fitted(box, width, height, fit) if box else np.diag((px, px, 1.0))
+    inner = fitted(box, width, height, fit) if box else np.diag((user, user, 1.0))
     flip = np.array(((1.0, 0, 0), (0, -1, height), (0, 0, 1)))
-    return Page(flip @ inner, width, height, unit or "px", mm, true_size)
+    viewport = box[2:] if box else (width / user, height / user)
+    return Page(flip @ inner, viewport, unit, mm)
+
+
+def _size(root: Node, key: str) -> tuple[float, str] | None:
+    text = root.attributes.get(key, "auto").strip()
+    if text == "auto" or text.endswith("%"):
+        return None
+    value, unit = length(text, key)
+    if value <= 0:
+        raise ShapeError(f"{key}={text[:40]!r} is no size of a page")
+    return value, unit

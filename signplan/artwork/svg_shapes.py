@@ -8,9 +8,9 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from signplan.artwork import flatten
-from signplan.artwork.flatten import Points
+from signplan.artwork.flatten import Points, ShapeError
 from signplan.artwork.model import CHORD_ERROR
-from signplan.artwork.svg_page import NUMBER, Matrix, NotRead, numbers, user_length
+from signplan.artwork.svg_page import NUMBER, Matrix, numbers, user_length
 from signplan.artwork.svg_tree import Node
 
 _COMMANDS = frozenset("MmZzLlHhVvCcSsQqTtAa, \t\r\n\f")
@@ -41,7 +41,7 @@ def transform(text: str) -> Matrix:
     while rest:
         match = _TRANSFORM.match(rest)
         if not match or len(numbers(match[2], "transform")) not in _ARGUMENTS[match[1]]:
-            raise NotRead(f"transform={text[:40]!r} is not understood")
+            raise ShapeError(f"transform={text[:40]!r} is not understood")
         rest = rest[match.end() :]
     m = svgelements.Matrix(text)
     return np.array(((m.a, m.c, m.e), (m.b, m.d, m.f), (0, 0, 1)), dtype=float)
@@ -51,14 +51,11 @@ def subpaths(node: Node, to_mm: Matrix) -> list[Subpath]:
     """What the pen draws for one shape element.
 
     Raises:
-        NotRead: an attribute is not understood, or a coordinate is out of all bounds.
+        ShapeError: an attribute is not understood, or a coordinate is out of all bounds.
     """
-    try:
-        drawn = list(_SHAPES[node.tag](node, _Pen(to_mm)))
-    except flatten.TooFine as error:
-        raise NotRead(f"{error}; it is far larger than a sign") from error
+    drawn = list(_SHAPES[node.tag](node, _Pen(to_mm)))
     if not all(np.isfinite(subpath.points).all() for subpath in drawn):
-        raise NotRead("its coordinates run out of all bounds")
+        raise ShapeError("its coordinates run out of all bounds")
     return drawn
 
 
@@ -84,7 +81,7 @@ def _length(node: Node, key: str, default: str = "0") -> float:
 def _size(node: Node, key: str, default: str = "0") -> float:
     value = _length(node, key, default)
     if value < 0:
-        raise NotRead(f"{key} is negative")
+        raise ShapeError(f"{key} is negative")
     return value
 
 
@@ -95,7 +92,7 @@ def _rect(node: Node, pen: _Pen) -> Iterator[Subpath]:
     radii = [node.attributes.get(key) if node.attributes.get(key) != "auto" else None for key in ("rx", "ry")]
     rx, ry = (user_length(first or second or "0", "rx") for first, second in (radii, radii[::-1]))
     if min(rx, ry) < 0:
-        raise NotRead("rx or ry is negative")
+        raise ShapeError("rx or ry is negative")
     rx, ry = min(rx, w / 2), min(ry, h / 2)
     if not rx or not ry:
         corners = ((x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y))
@@ -118,7 +115,7 @@ def _ellipse(node: Node, pen: _Pen) -> Iterator[Subpath]:
     radii = [node.attributes.get(key) if node.attributes.get(key) != "auto" else None for key in ("rx", "ry")]
     rx, ry = (user_length(first or second or "0", "rx") for first, second in (radii, radii[::-1]))
     if min(rx, ry) < 0:
-        raise NotRead("rx or ry is negative")
+        raise ShapeError("rx or ry is negative")
     if rx and ry:
         yield _round(node, pen, rx, ry)
 
@@ -136,7 +133,7 @@ def _line(node: Node, pen: _Pen) -> Iterator[Subpath]:
 def _poly(node: Node, pen: _Pen) -> Iterator[Subpath]:
     values = numbers(node.attributes.get("points", ""), "points")
     if len(values) % 2:
-        raise NotRead("points has an odd number of coordinates")
+        raise ShapeError("points has an odd number of coordinates")
     if len(values) >= 4:
         points = pen.points(values)
         closed = node.tag == "polygon"
@@ -150,11 +147,11 @@ def _path(node: Node, pen: _Pen) -> Iterator[Subpath]:
     if data.strip() in ("", "none"):
         return
     if data.lstrip()[0] not in "Mm" or not set(NUMBER.sub("", data)) <= _COMMANDS:
-        raise NotRead("its path data is not understood")
+        raise ShapeError("its path data is not understood")
     try:
         path = svgelements.Path(data)
     except (ValueError, IndexError, TypeError, ArithmeticError) as error:
-        raise NotRead("its path data breaks off") from error
+        raise ShapeError("its path data breaks off") from error
     pieces: list[Points] = []
     for segment in path:
         if isinstance(segment, svgelements.Move):
@@ -177,14 +174,14 @@ def _segment(segment: Any, pen: _Pen) -> Points:
     if isinstance(segment, svgelements.Arc):
         return _arc(segment, pen)
     if isinstance(segment, svgelements.CubicBezier):
-        control = (segment.start, segment.control1, segment.control2, segment.end)
+        control = [segment.start, segment.control1, segment.control2, segment.end]
     elif isinstance(segment, svgelements.QuadraticBezier):
-        control = (segment.start, segment.control, segment.end)
+        control = [segment.start, segment.control, segment.end]
     else:
-        control = (segment.start, segment.end)
+        control = [segment.start, segment.end]
     points = pen.points([(p.x, p.y) for p in control])
     if not np.isfinite(points).all():
-        raise NotRead("its coordinates run out of all bounds")
+        raise ShapeError("its coordinates run out of all bounds")
     return flatten.bezier(points, error=CHORD_ERROR) if len(points) > 2 else points
 
 

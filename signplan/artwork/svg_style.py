@@ -8,13 +8,13 @@ from signplan.artwork.remarks import Remarks
 from signplan.artwork.svg_tree import Node
 
 INHERITED = frozenset(
-    "fill fill-rule fill-opacity stroke stroke-width stroke-opacity stroke-dasharray visibility clip-rule "
-    "marker marker-start marker-mid marker-end".split()
+    """fill fill-rule fill-opacity stroke stroke-width stroke-opacity stroke-dasharray visibility
+    clip-rule marker marker-start marker-mid marker-end""".split()  # noqa: SIM905
 )
-_OTHER = frozenset("display opacity clip-path mask filter transform-origin overflow".split())
+_OTHER = frozenset(["display", "opacity", "clip-path", "mask", "filter", "transform-origin", "overflow"])
 _READ = INHERITED | _OTHER
 _GEOMETRY = frozenset(
-    "transform d x y cx cy r rx ry width height translate rotate scale offset-path zoom".split()
+    """transform d x y cx cy r rx ry width height translate rotate scale offset-path zoom""".split()  # noqa: SIM905
 )
 
 Style = Mapping[str, str]
