@@ -14,6 +14,12 @@ GRID = 1e-4
 SPECK = 0.01
 """Area below which a polygon is the dust of an overlay, not a shape."""
 
+OUTSIDE = 0.05
+"""Art, and two drawings of one outline, may differ by this much: what a router repeats to."""
+
+STEP = 0.5
+"""Height of the steps that stand for a sloping cut: how much less board they may show than there is."""
+
 
 def quarter_segments(radius: float, chord_error: float = CHORD) -> int:
     """Chords in a quarter circle of `radius` that stay within `chord_error` of it; at least 2.

@@ -7,10 +7,10 @@ it got. Lengths mm.
 from collections.abc import Iterable
 
 import shapely
-from shapely import MultiPolygon, Point, Polygon
+from shapely import LinearRing, LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from signplan.geometry.precision import SPECK, quarter_segments
+from signplan.geometry.precision import SAME, SPECK, quarter_segments
 
 EMPTY = MultiPolygon()
 
@@ -37,9 +37,28 @@ def grow(shape: BaseGeometry, by: float) -> MultiPolygon:
     return area_of(shape.buffer(by, quad_segs=quarter_segments(abs(by))))
 
 
+def grow_square(shape: BaseGeometry, by: float) -> MultiPolygon:
+    """The shape grown with square corners kept square; one sharper than about 84 degrees is cut blunt.
+
+    It holds everything that `grow` holds.
+    """
+    return area_of(shape.buffer(by, join_style="mitre", mitre_limit=1.5))
+
+
 def opened(shape: BaseGeometry, radius: float) -> MultiPolygon:
     """What a flat-ended cutter of `radius` really clears inside the shape: its opening by a disc."""
     return grow(grow(shape, -radius), radius)
+
+
+def lines_of(shape: BaseGeometry) -> tuple[LineString, ...]:
+    """The lines of any geometry, in its own order."""
+    parts: list[BaseGeometry] = list(shapely.get_parts(shapely.get_parts(shape)))
+    return tuple(part for part in parts if isinstance(part, LineString) and part.length > SAME)
+
+
+def rings_of(polygon: Polygon) -> tuple[LinearRing, ...]:
+    """Shell first, then the holes."""
+    return (polygon.exterior, *polygon.interiors)
 
 
 def disc(x: float, y: float, diameter: float) -> Polygon:

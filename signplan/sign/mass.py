@@ -7,8 +7,8 @@ import numpy as np
 from shapely import MultiPolygon, Polygon
 
 from signplan.geometry.shapes import area_of
-from signplan.sign.carving import terraces
 from signplan.sign.model import Bar, PanelPlan, Sign, Solid
+from signplan.sign.terraces import terraces
 
 STEEL_KG_M3 = 7850.0
 """Density of carbon steel (0.2836 lb per cubic inch); from memory."""

@@ -13,9 +13,11 @@ from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Polygon
 
 from signplan.geometry.shapes import EMPTY
+from signplan.job.shop import Tool
 from signplan.sign.register import Panel
 
 Split = Literal["both", "A", "B"]
+Profile = Literal["round", "hex-flats", "hex-corners", "tube"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -31,7 +33,7 @@ class Bar:
     start: tuple[float, float]
     end: tuple[float, float]
     z: float
-    profile: Literal["round", "hex-flats", "hex-corners", "tube"]
+    profile: Profile
     width: float
     height: float
     corner_radius: float = 0.0
@@ -180,12 +182,13 @@ class Carving:
         id: such as `A/raise-1`.
         key: its place in the job file, such as `carve[2]`.
         shape: the area that is cut (raise: the ground without the letters; bore: the holes).
-        lines: the centre lines of a `line`.
+        lines: the centre lines of a `line`; the rings that an `edge` follows.
         depth: deepest cut below the face.
         keep: raise: the letters that stay; empty otherwise.
         relief: relief only: the heights.
         tools: the tools to use, roughing first; incise and edge: exactly one.
         sources: drawing handles or ids that it came from.
+        cutter: incise, line and edge: the cutter whose form shapes it; None if the shop has none.
     """
 
     id: str
@@ -199,6 +202,7 @@ class Carving:
     relief: HeightMap | None = None
     tools: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
+    cutter: Tool | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,0 +1,323 @@
+"""What the job carves into the outer faces, placed and given its cutter and its true depth."""
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import count
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, MultiPolygon, Point, Polygon
+
+from signplan.artwork.model import Layer, Line, Region
+from signplan.findings import Finding, Severity
+from signplan.geometry.precision import OUTSIDE
+from signplan.geometry.shapes import EMPTY, area_of, grow, rings_of, union
+from signplan.job.model import Art, Carve
+from signplan.job.shop import Shop, Tool
+from signplan.sign.drawings import Drawings
+from signplan.sign.model import Carving, HeightMap
+from signplan.sign.register import Panel, Placement
+from signplan.sign.terraces import half_width
+from signplan.units import fine
+
+Heights = Mapping[str, NDArray[np.float64]]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Task:
+    """One carve entry on one panel."""
+
+    carve: Carve
+    key: str
+    panel: Panel
+    outline: Polygon
+    drawings: Drawings
+    shop: Shop
+    heights: Heights
+
+    @property
+    def art(self) -> Art:
+        assert self.carve.art is not None, "every treatment but 'edge' has its art"
+        return self.carve.art
+
+    @property
+    def layer(self) -> Layer:
+        return self.drawings.layer(self.art, f"{self.key}.art")
+
+    @property
+    def place(self) -> Placement:
+        return self.drawings.placement(self.art.file, self.panel, self.carve.side)
+
+
+def carvings_of(
+    panel: Panel, outline: Polygon, drawings: Drawings, *, shop: Shop, heights: Heights
+) -> tuple[tuple[Carving, ...], tuple[Finding, ...]]:
+    """Everything carved into one outer face, in the order of the job, and what is wrong with its artwork.
+
+    Raises:
+        InputError: the job names a layer that is not there.
+    """
+    carvings: list[Carving] = []
+    findings: list[Finding] = []
+    numbers = {treatment: count(1) for treatment in _BUILDERS}
+    for index, carve in enumerate(drawings.job.carve):
+        if carve.side not in (panel, "both"):
+            continue
+        task = _Task(
+            carve=carve,
+            key=f"carve[{index}]",
+            panel=panel,
+            outline=outline,
+            drawings=drawings,
+            shop=shop,
+            heights=heights,
+        )
+        name = f"{panel}/{carve.treatment}-{next(numbers[carve.treatment])}"
+        carvings.append(_BUILDERS[carve.treatment](task, name))
+        findings += _art_findings(task)
+        findings += _no_cutter(task, carvings[-1])
+    return tuple(carvings), tuple(findings)
+
+
+def _named(task: _Task, name: str) -> dict[str, object]:
+    art = task.carve.art
+    sources = _sources(task.layer) if art else ()
+    return {
+        "id": name,
+        "key": task.key,
+        "side": task.panel,
+        "treatment": task.carve.treatment,
+        "sources": sources,
+    }
+
+
+def _sources(layer: Layer) -> tuple[str, ...]:
+    return tuple(source for each in _things(layer) for source in each.sources)
+
+
+def _things(layer: Layer) -> tuple[Region | Line, ...]:
+    return (*layer.regions, *layer.lines)
+
+
+def _area(task: _Task) -> MultiPolygon:
+    return union(task.place.shape(region.shape) for region in task.layer.regions)
+
+
+def _raise(task: _Task, name: str) -> Carving:
+    within = task.carve.within
+    ground: Polygon | MultiPolygon = task.outline
+    if within is not None:
+        ground = task.drawings.area(within, f"{task.key}.within", task.panel, task.carve.side)
+    letters = _area(task)
+    return Carving(
+        **_named(task, name),  # type: ignore[arg-type]
+        shape=area_of(ground.difference(letters)),
+        keep=letters,
+        depth=_depth(task),
+        tools=task.carve.tools,
+    )
+
+
+def _flat(task: _Task, name: str) -> Carving:
+    """A lowered area or bored holes: as drawn, straight down."""
+    return Carving(
+        **_named(task, name),  # type: ignore[arg-type]
+        shape=_area(task),
+        depth=_depth(task),
+        tools=task.carve.tools,
+    )
+
+
+def _depth(task: _Task) -> float:
+    assert task.carve.depth is not None, "only 'edge' and 'incise' go without a depth"
+    return task.carve.depth
+
+
+def _relief(task: _Task, name: str) -> Carving:
+    area = _area(task)
+    image = task.carve.image or ""
+    relief = HeightMap(values=task.heights[image], box=area.bounds, mirrored=task.panel == "B")
+    return Carving(
+        **_named(task, name),  # type: ignore[arg-type]
+        shape=area,
+        depth=_depth(task),
+        relief=relief if not area.is_empty else None,
+        tools=task.carve.tools,
+    )
+
+
+def _incise(task: _Task, name: str) -> Carving:
+    area = _area(task)
+    stroke = widest_stroke(area)
+    cutter = _chosen(task) or vee_for(stroke, task.shop)
+    depth = vee_depth(stroke, cutter, cap=task.carve.depth) if cutter else task.carve.depth or 0.0
+    return Carving(
+        **_named(task, name),  # type: ignore[arg-type]
+        shape=area,
+        depth=depth,
+        tools=(cutter.id,) if cutter else (),
+        cutter=cutter,
+    )
+
+
+def widest_stroke(area: MultiPolygon) -> float:
+    """Width of the widest stroke: twice the radius of the largest circle that fits, mm."""
+    radii = [shapely.maximum_inscribed_circle(part, tolerance=0.01).length for part in area.geoms]
+    return 2 * max(radii, default=0.0)
+
+
+def vee_depth(width: float, cutter: Tool, *, cap: float | None = None) -> float:
+    """How deep a vee cutter goes for a stroke of `width`, mm: (w - tip) / (2 tan(a / 2)).
+
+    It stops at `cap`, and where the cutter is as wide as it gets.
+    """
+    deepest = (cutter.diameter - cutter.tip) / (2 * math.tan(cutter.half_angle))
+    wanted = max(0.0, width - cutter.tip) / (2 * math.tan(cutter.half_angle))
+    return min(wanted, deepest, math.inf if cap is None else cap)
+
+
+def vee_for(stroke: float, shop: Shop) -> Tool | None:
+    """The vee cutter for strokes of that width: the most pointed that is wide enough, or else the widest."""
+    vees = sorted((t for t in shop.tools if t.shape == "vee"), key=lambda t: (t.angle, t.diameter, t.number))
+    wide = [tool for tool in vees if tool.diameter >= stroke]
+    return wide[0] if wide else max(vees, key=lambda t: t.diameter, default=None)
+
+
+def _line(task: _Task, name: str) -> Carving:
+    drawn = [line.shape for line in task.layer.lines]
+    rings = [ring for region in task.layer.regions for ring in rings_of(region.shape)]
+    lines = tuple(task.place.shape(LineString(each.coords)) for each in (*drawn, *rings))
+    cutter = _chosen(task) or _liner(task.shop)
+    depth = _depth(task)
+    shape = grow(shapely.MultiLineString(lines), half_width(cutter, depth)) if cutter else EMPTY
+    return Carving(
+        **_named(task, name),  # type: ignore[arg-type]
+        shape=shape,
+        lines=lines,
+        depth=depth,
+        tools=(cutter.id,) if cutter else (),
+        cutter=cutter,
+    )
+
+
+def _liner(shop: Shop) -> Tool | None:
+    """What a line is cut with if the job does not say: narrowest vee, ball or flat cutter, in that order."""
+    order = ["vee", "ball", "flat"]
+    fitting = [tool for tool in shop.tools if tool.shape in order]
+    return min(fitting, key=lambda t: (order.index(t.shape), t.diameter, t.number), default=None)
+
+
+def _edge(task: _Task, name: str) -> Carving:
+    cutter = _chosen(task) or next((tool for tool in task.shop.tools if tool.shape == "round-over"), None)
+    radius = cutter.radius or 0.0 if cutter else 0.0
+    return Carving(
+        **_named(task, name),  # type: ignore[arg-type]
+        shape=area_of(task.outline.difference(grow(task.outline, -radius))),
+        lines=tuple(LineString(ring.coords) for ring in rings_of(task.outline)),
+        depth=radius,
+        tools=(cutter.id,) if cutter else (),
+        cutter=cutter,
+    )
+
+
+def _chosen(task: _Task) -> Tool | None:
+    """The tool that gives a form: the last that the job names."""
+    return task.shop.tool(task.carve.tools[-1]) if task.carve.tools else None
+
+
+_BUILDERS = {
+    "raise": _raise,
+    "lower": _flat,
+    "incise": _incise,
+    "line": _line,
+    "relief": _relief,
+    "edge": _edge,
+    "bore": _flat,
+}
+
+_NEEDS = {"incise": "vee", "edge": "round-over", "line": "vee, ball or flat"}
+
+
+def _no_cutter(task: _Task, carving: Carving) -> Iterator[Finding]:
+    """Nothing in the shop has the form that the treatment needs."""
+    kind = _NEEDS.get(carving.treatment)
+    if kind is None or carving.cutter is not None:
+        return
+    yield Finding(
+        code="tool-missing",
+        severity=Severity.ERROR,
+        message=f"'{carving.treatment}' needs a {kind} cutter, and the shop has none.",
+        where=f"{task.key}.tools",
+        hint="Add the cutter to the shop file, or use another treatment.",
+        panel=task.panel,
+    )
+
+
+def _art_findings(task: _Task) -> Iterator[Finding]:
+    if task.carve.art is None:
+        return
+    if task.carve.treatment != "line":
+        yield from _open_art(task)
+    yield from _art_outside(task)
+
+
+def _open_art(task: _Task) -> Iterator[Finding]:
+    """An area can only be cut inside a closed outline; an open one encloses nothing."""
+    units = task.drawings.job.job.units
+    for line in task.layer.lines:
+        placed = task.place.shape(line.shape)
+        start, end = placed.coords[0], placed.coords[-1]
+        gap = math.dist(start, end)
+        yield Finding(
+            code="art-open",
+            severity=Severity.ERROR,
+            message=f"Layer '{task.art.layer}' is to be cut as '{task.carve.treatment}', but "
+            f"{_called(line.sources)} is open: its ends, at {_at(start, task)} and {_at(end, task)}, "
+            f"lie {fine(gap, units)} apart.",
+            where=f"{task.key}.art",
+            measured=gap,
+            wanted=0.0,
+            unit="mm",
+            hint="Close the outline in the drawing, or allow a 'gap' in the job, or cut it as 'line'.",
+            spot=(start[0], start[1]),
+            panel=task.panel,
+        )
+
+
+def _art_outside(task: _Task) -> Iterator[Finding]:
+    """Artwork that leaves the outline is cut into the waste and lost."""
+    units = task.drawings.job.job.units
+    room = task.outline.buffer(OUTSIDE)
+    shapely.prepare(room)
+    for each in _things(task.layer):
+        shape = task.place.shape(each.shape)
+        if room.covers(shape):
+            continue
+        corners = [Point(xy) for xy in shapely.get_coordinates(shape.difference(room))]
+        spot = max(corners, key=task.outline.distance)
+        by = spot.distance(task.outline)
+        kind = "outline" if isinstance(each, Region) else "line"
+        yield Finding(
+            code="art-outside",
+            severity=Severity.ERROR,
+            message=f"On side {task.panel}, layer '{task.art.layer}': {kind} {_called(each.sources)} leaves "
+            f"the sign by {fine(by, units)} at {_at((spot.x, spot.y), task)}.",
+            where=f"{task.key}.art",
+            measured=by,
+            wanted=0.0,
+            unit="mm",
+            hint="Move or shrink the artwork, or enlarge the outline.",
+            spot=(spot.x, spot.y),
+            panel=task.panel,
+        )
+
+
+def _called(sources: tuple[str, ...]) -> str:
+    return ", ".join(sources[:3]) + (" ..." if len(sources) > 3 else "") if sources else "one shape"
+
+
+def _at(point: tuple[float, ...], task: _Task) -> str:
+    units = task.drawings.job.job.units
+    return f"({fine(point[0], units)}, {fine(point[1], units)})"

@@ -1,0 +1,189 @@
+"""Pockets from hardware: grown, run out at mouths, in levels, and as a round cutter leaves them.
+
+A recess is nested levels. A level reaches some depth; its region is that of every part that reaches as deep
+or deeper, each at its widest in this panel and grown by the clearance. So the deeper levels always lie inside
+the shallower ones, and the item can be laid in from above.
+"""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from signplan.geometry.precision import SAME
+from signplan.geometry.shapes import EMPTY, area_of, grow, grow_square, lines_of, opened, rings_of, union
+from signplan.job.shop import Tool
+from signplan.sign.model import Bar, Item, Pocket, Solid
+from signplan.sign.register import Panel
+from signplan.sign.relief import relief_discs, reliefs
+
+ONE_LEVEL = 0.25
+"""Floors closer than this are cut as one, the deeper; mm."""
+
+MOUTH_MARGIN = 1.0
+"""How much farther than the cutter's radius a mouth runs past the edge, so that no corner stays in it; mm."""
+
+RUNOUT = 100.0
+"""How far a plate's mouth is carried past the edge before it is cut off by the rule above; mm."""
+
+CORNERS_ONLY = 0.45
+"""A cutter of radius r leaves (sqrt(2) - 1) r = 0.414 r in a square corner. More than this share of r is not
+a corner any more: the cutter does not get in."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bench:
+    """What pockets are cut from and with: the panel's outline, the wall to leave, the shop's flat cutters."""
+
+    outline: Polygon
+    wall: float
+    cutters: tuple[Tool, ...]
+
+
+def pockets_of(item: Item, panel: Panel, bench: Bench) -> tuple[Pocket, ...]:
+    """The levels of one item's recess in one panel, shallow first."""
+    if item.split not in ("both", panel):
+        return ()
+    slug = re.sub(r"[^a-z0-9]+", "-", item.name.lower()).strip("-") or "item"
+    pockets: list[Pocket] = []
+    above = 0.0
+    for depth, parts, region in _levels(item, panel, bench.outline):
+        name = f"{panel}/{slug}-{len(pockets) + 1}"
+        steel = union(foot(part, panel) for part in parts)
+        pockets.append(
+            _pocket(
+                _Level(name=name, above=above, depth=depth, region=region, steel=steel), item, panel, bench
+            )
+        )
+        above = depth
+    return tuple(_nested(pockets))
+
+
+def reach(part: Solid, panel: Panel) -> float:
+    """How far a part reaches into a panel from the glue plane, mm; negative if it stays in the other."""
+    low, high = part.span
+    return high if panel == "A" else -low
+
+
+def foot(part: Solid, panel: Panel) -> MultiPolygon:
+    """A part's section where it is widest in this panel."""
+    return area_of(part.section(_widest(part, panel)))
+
+
+def _widest(part: Solid, panel: Panel) -> float:
+    """The height in this panel at which a part is widest."""
+    return max(part.z, 0.0) if panel == "A" else min(part.z, 0.0)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Level:
+    """A level before its cutter is chosen: from `above` to `depth`, what is wanted, and the steel in it."""
+
+    name: str
+    above: float
+    depth: float
+    region: MultiPolygon
+    steel: MultiPolygon
+
+
+def _levels(item: Item, panel: Panel, outline: Polygon) -> Iterator[tuple[float, list[Solid], MultiPolygon]]:
+    """Depths, shallow first, each with the parts that reach it and their region; a level adds some floor."""
+    floors = [(reach(p, panel) + item.depth_clearance, p) for p in item.parts if reach(p, panel) > SAME]
+    channels = [(floor, part, _channel(part, panel, item.clearance, outline)) for floor, part in floors]
+    found: list[tuple[float, list[Solid], MultiPolygon]] = []
+    for depth in _apart(floor for floor, _ in floors):
+        reaching = [(part, channel) for floor, part, channel in channels if floor > depth - ONE_LEVEL]
+        region = union(channel for _, channel in reaching)
+        if not found or not area_of(region.difference(found[-1][2])).is_empty:
+            found.append((depth, [part for part, _ in reaching], region))
+    return reversed(found)
+
+
+def _apart(floors: Iterable[float]) -> list[float]:
+    """Floors that differ, deepest first; those that hardly differ are one, the deepest."""
+    depths: list[float] = []
+    for floor in sorted(floors, reverse=True):
+        if not depths or depths[-1] - floor > ONE_LEVEL:
+            depths.append(floor)
+    return depths
+
+
+def _pocket(level: _Level, item: Item, panel: Panel, bench: Bench) -> Pocket:
+    steel = area_of(level.steel.intersection(bench.outline))
+    cutter, drawn, cleared = _cut(level.region, level.depth, bench)
+    relief: tuple[tuple[float, float], ...] = ()
+    as_cut = cleared
+    if cutter:
+        keep = grow(bench.outline, -bench.wall)
+        relief = reliefs(drawn, cleared, steel, radius=cutter.diameter / 2, keep_within=keep)
+        as_cut = union([cleared, *relief_discs(relief, cutter.diameter)])
+    return Pocket(
+        id=level.name,
+        hardware=item.name,
+        panel=panel,
+        depth=level.depth,
+        above=level.above,
+        drawn=drawn,
+        as_cut=as_cut,
+        tool=cutter.id if cutter else "",
+        mouth=not bench.outline.covers(drawn),
+        relief=relief,
+    )
+
+
+def _channel(part: Solid, panel: Panel, clearance: float, outline: Polygon) -> MultiPolygon:
+    """The part grown by its clearance, and carried on through the edge where it leaves the panel."""
+    grown = grow_square(foot(part, panel), clearance)
+    if outline.covers(grown):
+        return grown
+    if isinstance(part, Bar):
+        return grow_square(foot(_carried_on(part, clearance, outline), panel), clearance)
+    return union([grown, *_square_to_edge(grown, outline)])
+
+
+def _carried_on(bar: Bar, clearance: float, outline: Polygon) -> Bar:
+    """A bar that leaves the panel, made long enough to pass the edge wherever it is cut off."""
+    inside = outline.buffer(-clearance)
+    ends = np.array([bar.start, bar.end])
+    far = np.ptp(np.reshape(outline.bounds, (2, 2)), axis=0).sum() + np.abs(ends).max()
+    ahead = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0]) * far
+    start, end = ends
+    start = start if shapely.contains_xy(inside, *start) else start - ahead
+    end = end if shapely.contains_xy(inside, *end) else end + ahead
+    return replace(bar, start=(float(start[0]), float(start[1])), end=(float(end[0]), float(end[1])))
+
+
+def _square_to_edge(grown: MultiPolygon, outline: Polygon) -> Iterator[BaseGeometry]:
+    """Strips that carry a plate's mouths on past the edge, square to it."""
+    for ring in rings_of(shapely.orient_polygons(outline)):
+        for mouth in lines_of(shapely.line_merge(ring.intersection(grown))):
+            yield mouth.buffer(-RUNOUT, single_sided=True, join_style="mitre")
+
+
+def _cut(region: MultiPolygon, depth: float, bench: Bench) -> tuple[Tool | None, MultiPolygon, MultiPolygon]:
+    """The largest flat cutter that gets in and loses only corners, what it is given, and what it clears."""
+    reaching = [tool for tool in bench.cutters if min(tool.cutting_length, tool.reach) >= depth - SAME]
+    candidates = sorted(reaching or bench.cutters, key=lambda tool: (-tool.diameter, tool.number))
+    drawn, cleared = region, region
+    for tool in candidates:
+        radius = tool.diameter / 2
+        drawn = area_of(region.intersection(bench.outline.buffer(radius + MOUTH_MARGIN, join_style="mitre")))
+        cleared = opened(drawn, radius)
+        left = drawn.intersection(bench.outline).difference(grow(cleared, CORNERS_ONLY * radius))
+        if area_of(left).is_empty:
+            return tool, drawn, cleared
+    return (candidates[-1] if candidates else None), drawn, cleared
+
+
+def _nested(pockets: list[Pocket]) -> list[Pocket]:
+    """A deeper level is cut through the shallower ones, whose corners it may reach into."""
+    deeper = EMPTY
+    nested: list[Pocket] = []
+    for pocket in reversed(pockets):
+        deeper = union([pocket.as_cut, deeper])
+        nested.append(replace(pocket, as_cut=deeper))
+    return nested[::-1]

@@ -1,0 +1,86 @@
+"""Corner relief: extra bites that let a sharp corner of steel into a corner that a round cutter leaves.
+
+A cutter of radius r leaves a fillet in a square corner. Steel with corner radius Rp and clearance c goes in
+without relief if c >= (1 - 1/sqrt(2)) (r - Rp); derived from the circles that just touch. A bite is one disc
+of the cutter through the drawn corner: along the bisector, or along one wall.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Point, Polygon
+
+from signplan.geometry.precision import SAME
+from signplan.geometry.shapes import area_of, disc, rings_of
+
+Place = tuple[float, float]
+
+SHARP = math.radians(150)
+"""A corner blunter than this loses so little to a cutter that no steel meets it."""
+
+
+def corner_room_needed(radius: float, part_radius: float = 0.0) -> float:
+    """Clearance with which a square corner goes into a corner cut with `radius`, without relief, mm.
+
+    >>> round(corner_room_needed(0.125), 7)
+    0.0366117
+    """
+    return max(0.0, (radius - part_radius) * (1 - 1 / math.sqrt(2)))
+
+
+def relief_discs(relief: Sequence[Place], diameter: float) -> list[Polygon]:
+    """What the bites take away."""
+    return [disc(x, y, diameter) for x, y in relief]
+
+
+def reliefs(
+    drawn: MultiPolygon,
+    cleared: MultiPolygon,
+    steel: MultiPolygon,
+    *,
+    radius: float,
+    keep_within: MultiPolygon,
+) -> tuple[Place, ...]:
+    """Centres of the bites: one at each drawn corner in which the steel meets what the cutter leaves.
+
+    A bite along the bisector is preferred; one along a wall is taken where only that stays `keep_within`,
+    the area that leaves enough wall to the edge.
+    """
+    return tuple(_reliefs(drawn, cleared, steel, radius, keep_within))
+
+
+def _reliefs(
+    drawn: MultiPolygon, cleared: MultiPolygon, steel: MultiPolygon, radius: float, keep: MultiPolygon
+) -> Iterator[Place]:
+    left = area_of(drawn.difference(cleared), least=SAME)
+    met = [part for part in left.geoms if part.intersection(steel).area > SAME]
+    if not met:
+        return
+    allowed = shapely.union(keep, cleared)
+    for corner, *walls in _corners(drawn):
+        if any(part.distance(Point(corner)) < SAME for part in met):
+            bites = list(_bites(np.array(corner), np.array(walls), radius))
+            good = (b for b in bites if allowed.covers(disc(*b, 2 * (radius - SAME))))
+            yield next(good, bites[0])
+
+
+def _corners(drawn: MultiPolygon) -> Iterator[tuple[Place, Place, Place]]:
+    """Corners that point out of the area, each with the unit directions of its two walls."""
+    for ring in (ring for part in drawn.geoms for ring in rings_of(shapely.orient_polygons(part))):
+        points = np.array(ring.coords)[:-1]
+        back, ahead = np.roll(points, 1, axis=0) - points, np.roll(points, -1, axis=0) - points
+        back /= np.linalg.norm(back, axis=1)[:, None]
+        ahead /= np.linalg.norm(ahead, axis=1)[:, None]
+        turn = ahead[:, 0] * back[:, 1] - ahead[:, 1] * back[:, 0]
+        angle = np.arctan2(turn, (ahead * back).sum(axis=1))
+        for k in np.flatnonzero((angle > 0) & (angle < SHARP)):
+            yield tuple(points[k]), tuple(back[k]), tuple(ahead[k])
+
+
+def _bites(corner: np.ndarray, walls: np.ndarray, radius: float) -> Iterator[Place]:
+    bisector = walls.sum(axis=0)
+    for direction in (bisector / np.linalg.norm(bisector), *walls):
+        x, y = corner + radius * direction
+        yield float(x), float(y)

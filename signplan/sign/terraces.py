@@ -1,0 +1,114 @@
+"""A carving as flat steps that together are never smaller than it.
+
+A vee groove becomes insets of its stroke, a rounded edge a row of narrowing rims, a relief its level sets.
+Every step goes as deep as the carving goes anywhere inside it, so what the checks see is at most one step
+deeper than what is cut, and never shallower.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiLineString, MultiPolygon
+
+from signplan.geometry.precision import SPECK, STEP
+from signplan.geometry.shapes import area_of, grow
+from signplan.job.shop import Tool
+from signplan.sign.model import Carving, HeightMap, Terrace
+
+RELIEF_CELLS = 96
+"""Cells along the longer side of a relief; each is as deep as the image is anywhere within it."""
+
+
+def terraces(carving: Carving, *, step: float = STEP) -> tuple[Terrace, ...]:
+    """The steps of a carving, shallow first; none is higher than `step` mm where the carving slopes."""
+    if carving.shape.is_empty or carving.depth <= 0:
+        return ()
+    shape_below = _shape_below(carving)
+    if shape_below is None:
+        return (Terrace(shape=carving.shape, depth=carving.depth),)
+    return tuple(_steps(shape_below, carving.depth, step))
+
+
+def slopes(carving: Carving) -> bool:
+    """Whether its steps only stand for a slope; a flat-bottomed carving is its own one step, exactly."""
+    return _shape_below(carving) is not None
+
+
+ShapeBelow = Callable[[float], MultiPolygon]
+"""The area in which a carving is deeper than a given depth."""
+
+
+def _steps(shape_below: ShapeBelow, depth: float, step: float) -> Iterator[Terrace]:
+    count = max(1, math.ceil(depth / step))
+    for k in range(count):
+        shape = shape_below(depth * k / count)
+        if shape.is_empty:
+            return
+        yield Terrace(shape=shape, depth=depth * (k + 1) / count)
+
+
+def _shape_below(carving: Carving) -> ShapeBelow | None:
+    cutter = carving.cutter
+    match carving.treatment:
+        case "incise" if cutter is not None:
+            return lambda depth: grow(carving.shape, -depth * math.tan(cutter.half_angle))
+        case "line" if cutter is not None and cutter.shape in ("vee", "ball"):
+            centre = MultiLineString(carving.lines)
+            return lambda depth: grow(centre, half_width(cutter, carving.depth - depth))
+        case "edge" if cutter is not None:
+            return lambda depth: _rim(carving, depth)
+        case "relief" if carving.relief is not None:
+            levels = _coarse(carving.relief)
+            return lambda depth: _deeper(carving, levels, depth)
+    return None
+
+
+def half_width(cutter: Tool, up: float) -> float:
+    """Half the width of a groove `up` mm above its bottom, the cutter standing in it, mm."""
+    if cutter.shape == "vee":
+        return min(cutter.diameter / 2, cutter.tip / 2 + up * math.tan(cutter.half_angle))
+    radius = cutter.diameter / 2
+    if cutter.shape != "ball" or up >= radius:
+        return radius
+    return math.sqrt(up * (2 * radius - up))
+
+
+def _rim(carving: Carving, depth: float) -> MultiPolygon:
+    """Where a rounded edge is deeper than `depth`: within R - sqrt(R^2 - (R - depth)^2) of the outline."""
+    radius = carving.depth
+    inset = radius - math.sqrt(max(0.0, radius**2 - (radius - depth) ** 2))
+    return area_of(carving.shape.intersection(grow(MultiLineString(carving.lines), inset)))
+
+
+def _coarse(relief: HeightMap) -> NDArray[np.float64]:
+    """Least height in each of a few cells and their neighbours, so that no point between them is missed."""
+    values = relief.values
+    block = max(1, math.ceil(max(values.shape) / RELIEF_CELLS))
+    rows, columns = (math.ceil(size / block) for size in values.shape)
+    padded = np.pad(
+        values, ((0, rows * block - values.shape[0]), (0, columns * block - values.shape[1])), mode="edge"
+    )
+    least = padded.reshape(rows, block, columns, block).min(axis=(1, 3))
+    around = np.pad(least, 1, mode="edge")
+    shifted = np.stack([around[i : i + rows, j : j + columns] for i in range(3) for j in range(3)])
+    lowest: NDArray[np.float64] = shifted.min(axis=0)
+    return lowest
+
+
+def _deeper(carving: Carving, levels: NDArray[np.float64], depth: float) -> MultiPolygon:
+    """The cells of a relief that are deeper than `depth`, row by row."""
+    relief = carving.relief
+    assert relief is not None
+    x0, y0, x1, y1 = relief.box
+    rows, columns = levels.shape
+    deep = (1 - levels) * carving.depth > depth
+    deep = deep[:, ::-1] if relief.mirrored else deep
+    edges = np.diff(np.pad(deep.astype(np.int8), ((0, 0), (1, 1))), axis=1)
+    row, start = np.nonzero(edges == 1)
+    end = np.nonzero(edges == -1)[1]
+    wide, high = (x1 - x0) / columns, (y1 - y0) / rows
+    runs = shapely.box(x0 + start * wide, y1 - (row + 1) * high, x0 + end * wide, y1 - row * high)
+    return area_of(shapely.union_all(runs).intersection(carving.shape), least=SPECK)
