@@ -1,0 +1,163 @@
+"""One way through the machine: every operation of a job in its setup, in order, with its time.
+
+In: a sign, its operations and a layout. Out: setups in working order, the proof of the order, and where the
+time goes. Knows nothing of files, documents or checks.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from signplan.job.model import Job
+from signplan.job.shop import Board, Shop, Tool
+from signplan.operations.build import index_operation
+from signplan.operations.graph import needs_of
+from signplan.operations.model import Need, Operation
+from signplan.operations.order import Order, count_changes, order_operations
+from signplan.schedule.model import PlannedOperation, PlannedSetup, Schedule
+from signplan.sign.model import Sign
+from signplan.sign.register import STAY, Placement
+from signplan.sign.setups import Layout, Setup, lay_out
+from signplan.timing.estimate import PathTime, hold, latest_start, path_time, setup_seconds
+from signplan.timing.feeds import CuttingData, cutting_data, deepest_pass
+from signplan.timing.model import Seconds
+from signplan.toolpaths.cut import cut
+from signplan.toolpaths.model import Toolpath
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Cut:
+    """An operation with its feeds, its path in the view of its face, and how long that takes."""
+
+    operation: Operation
+    tool: Tool
+    cutting: CuttingData
+    path: Toolpath
+    time: PathTime
+
+
+def cut_with_feeds(operation: Operation, shop: Shop, board: Board) -> Cut:
+    """The operation's real path and how long it takes on this machine."""
+    tool = next(tool for tool in shop.tools if tool.id == operation.tool)
+    cutting = cutting_data(tool, board, shop.machine, depth=min(operation.depth, deepest_pass(tool)))
+    path = cut(operation, tool, shop.machine)
+    return Cut(
+        operation=operation,
+        tool=tool,
+        cutting=cutting,
+        path=path,
+        time=path_time(path, cutting, shop.machine),
+    )
+
+
+def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence[Cut]) -> Schedule:
+    """The operations over one layout, in the order with the fewest tool changes.
+
+    `cuts` are those of the panels; index holes, which belong to a blank, are added here.
+    """
+    setups, findings = lay_out(sign, layout, bed=shop.machine.bed, pins=shop.index_pins)
+    board = next(board for board in shop.boards if board.id == job.sign.board)
+    first = [setup for setup in setups if not setup.turn]
+    index = [cut_with_feeds(index_operation(setup, shop), shop, board) for setup in first]
+    run = _Run(
+        sign=sign,
+        job=job,
+        shop=shop,
+        setups={setup.id: setup for setup in setups},
+        cuts={each.operation.id: each for each in (*index, *cuts)},
+        setup_of={each.operation.id: setup.id for each, setup in zip(index, first, strict=True)}
+        | {each.operation.id: _setup_of(each.operation, setups) for each in cuts},
+    )
+    needs = needs_of([each.operation for each in run.cuts.values()], setups)
+    order = run.ordered(needs)
+    planned = tuple(run.planned(order, needs))
+    return Schedule(
+        layout=layout,
+        setups=planned,
+        order=order,
+        findings=findings,
+        seconds=sum((each.seconds for each in planned), Seconds()),
+        refused=_refused(setups, shop),
+    )
+
+
+def _setup_of(operation: Operation, setups: Sequence[Setup]) -> str:
+    return next(s.id for s in setups if s.face == operation.face and operation.panel in s.panels)
+
+
+def _refused(setups: Sequence[Setup], shop: Shop) -> str:
+    """Why the machine cannot take these blanks; empty if it can."""
+    wide, deep = shop.machine.bed
+    too_large = [setup.blank_id for setup in setups if setup.blank[0] > wide or setup.blank[1] > deep]
+    return f"blank {too_large[0]} is larger than the bed" if too_large else ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Run:
+    """All operations of a job, each in its setup: setups and cuts by id, and which cut is in which setup."""
+
+    sign: Sign
+    job: Job
+    shop: Shop
+    setups: Mapping[str, Setup]
+    cuts: Mapping[str, Cut]
+    setup_of: Mapping[str, str]
+
+    def ordered(self, needs: Mapping[str, tuple[Need, ...]]) -> Order:
+        """The order with the fewest changes on this shop's machine."""
+        change = self.shop.tool_change
+        return order_operations(
+            {name: each.operation.tool for name, each in self.cuts.items()},
+            {name: [need.operation for need in first] for name, first in needs.items()},
+            setup_of=self.setup_of,
+            slots=change.slots if change.kind == "automatic" else None,
+        )
+
+    def planned(self, order: Order, needs: Mapping[str, tuple[Need, ...]]) -> Iterator[PlannedSetup]:
+        """The setups as they are worked, the tool in the spindle carried from each to the next."""
+        spindle: str | None = None
+        for name in dict.fromkeys(self.setup_of[each] for each in order.sequence):
+            mine = [self.cuts[each] for each in order.sequence if self.setup_of[each] == name]
+            yield self._planned_setup(self.setups[name], mine, spindle, order, needs)
+            spindle = mine[-1].operation.tool
+
+    def _planned_setup(
+        self,
+        setup: Setup,
+        mine: Sequence[Cut],
+        spindle: str | None,
+        order: Order,
+        needs: Mapping[str, tuple[Need, ...]],
+    ) -> PlannedSetup:
+        tool_of = {each.operation.id: each.operation.tool for each in mine}
+        changes = count_changes(tool_of, tool_of, spindle=spindle)
+        stops = len({each.before for each in order.reloads if each.in_hold and each.before in tool_of})
+        paths = [(each.time, each.path.placed(self._to_table(each, setup))) for each in mine]
+        seconds = setup_seconds(setup, paths, changes=changes, reload_stops=stops, shop=self.shop)
+        operations = tuple(
+            PlannedOperation(
+                operation=each.operation,
+                setup=setup.id,
+                tool=each.tool,
+                cutting=each.cutting,
+                path=path,
+                seconds=each.time.total,
+                needs=needs.get(each.operation.id, ()),
+            )
+            for each, (_, path) in zip(mine, paths, strict=True)
+        )
+        first = mine[0].operation.tool
+        return PlannedSetup(
+            setup=setup,
+            operations=operations,
+            first_tool=first,
+            starts_with_change=first != spindle,
+            changes=changes,
+            seconds=seconds,
+            hold=hold(seconds),
+            latest_start=latest_start(self.job.work.until, hold(seconds).high),
+            reload_stops=stops,
+        )
+
+    def _to_table(self, each: Cut, setup: Setup) -> Placement:
+        panel = each.operation.panel
+        return setup.from_view(panel, self.sign.width) if panel else STAY
