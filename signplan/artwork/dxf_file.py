@@ -1,9 +1,11 @@
 """Opening a DXF file: what is no drawing is refused, a known damage is mended, nothing is guessed."""
 
 import contextlib
+import gc
 import io
 import logging
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -46,7 +48,8 @@ def open_dxf(path: Path, remarks: Remarks) -> "Drawing":
         from ezdxf import filemanagement
         from ezdxf.lldxf.const import DXFError
     try:
-        return filemanagement.readfile(path)
+        with _without_sweeps():
+            return filemanagement.readfile(path)
     except OSError:
         if path.exists() and head != _BINARY:
             _refuse(remarks, "no DXF drawing; export it as DXF")
@@ -58,6 +61,18 @@ def open_dxf(path: Path, remarks: Remarks) -> "Drawing":
     if head == _BINARY:
         _refuse(remarks, "the binary DXF is damaged; export it as ASCII DXF")
     return _mended(path, remarks)
+
+
+@contextlib.contextmanager
+def _without_sweeps() -> Iterator[None]:
+    """No garbage collection meanwhile: it would walk the growing document again and again, for nothing."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _refuse(remarks: Remarks, message: str, line: int = 0, excerpt: str = "") -> None:

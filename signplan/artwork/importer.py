@@ -84,7 +84,7 @@ def _report_units(artwork: Artwork, remarks: Remarks, stated: str | None) -> Non
     size = f"all of it is {remarks.length(width)} by {remarks.length(height)}"
     name = artwork.name
     if remarks.units_from == "job":
-        message = f"{name} states no units and is read in {stated}, as the job says: {size}"
+        message = f"{name} states no units; one unit of it is 1 {stated}, as the job says: {size}"
         remarks.find("art-units", Severity.NOTE, message, hint="check the size against the order")
     elif remarks.units_from == "pixels":
         message = f"{name} is sized in pixels, read at 96 to the inch: {size}"

@@ -4,7 +4,7 @@ Ends at the same point are joined first; then free ends within the stated gap, a
 choice. Where there is one, nothing is guessed: the drawing is refused with the place.
 
 Ends are numbered: stroke k starts at end 2 k and stops at end 2 k + 1. `mate` says which end each end is
-joined to, -1 for none.
+joined to; negative for none.
 """
 
 from collections.abc import Sequence
@@ -15,7 +15,7 @@ import shapely
 from numpy.typing import NDArray
 
 from signplan.artwork.flatten import Points
-from signplan.artwork.remarks import Remarks, named
+from signplan.artwork.remarks import Remarks, counted, named
 from signplan.findings import Severity
 
 SAME_POINT = 1e-4
@@ -26,6 +26,7 @@ NEARLY = 1.0
 
 _GRID = 1e-6
 _MOST_REPORTED = 20
+_FREE, _REFUSED = -1, -2
 
 Ends = NDArray[np.intp]
 
@@ -85,7 +86,7 @@ class _Table:
         closed = np.fromiter((stroke.closed for stroke in strokes), bool, len(strokes))
         self.closed = np.repeat(closed, 2)
         own = 2 * np.flatnonzero(closed)
-        self.mate = np.full(2 * len(strokes), -1)
+        self.mate = np.full(2 * len(strokes), _FREE)
         self.mate[own], self.mate[own + 1] = own + 1, own
         self.bridged: set[int] = set()
 
@@ -107,7 +108,9 @@ class _Table:
             return
         choices = np.bincount(pairs[:, 0], minlength=len(free))
         for k in np.flatnonzero(choices > 1)[:_MOST_REPORTED]:
-            self._branch(free[[k, *pairs[pairs[:, 0] == k, 1]]], gap)
+            ends = free[[k, *pairs[pairs[:, 0] == k, 1]]]
+            if (self.mate[ends] == _FREE).all():
+                self._branch(ends, gap)
         sure = (choices[pairs] == 1).all(axis=1) & (pairs[:, 0] < pairs[:, 1])
         a, b = free[pairs[sure]].T
         self._marry(a, b)
@@ -117,7 +120,7 @@ class _Table:
 
     def _free_pairs(self, distance: float) -> tuple[Ends, Ends]:
         """The free ends, and pairs of places in that list no farther apart than the distance."""
-        free = np.flatnonzero(self.mate < 0)
+        free = np.flatnonzero(self.mate == _FREE)
         if len(free) < 2 or distance <= 0:
             return free, np.empty((0, 2), dtype=np.intp)
         points = np.asarray(shapely.points(self.ends[free]))
@@ -132,6 +135,7 @@ class _Table:
         return named([self.strokes[end // 2].source for end in ends.tolist()])
 
     def _branch(self, ends: Ends, gap: float = 0.0) -> None:
+        self.mate[ends] = _REFUSED
         place, sources = self.remarks.at(self.ends[ends[0]]), self._sources(ends)
         if gap > SAME_POINT:
             what = f"an open end has {len(ends) - 1} others within the gap of {self.remarks.length(gap)}"
@@ -244,7 +248,7 @@ def _without_repeats(strokes: Sequence[Stroke], remarks: Remarks, layer: str) ->
     ):
         if dropped:
             sources = named([strokes[k].source for k in dropped])
-            message = f"{len(dropped)} pieces {what} on layer {layer} were left out"
+            message = f"left out on layer {layer}: {counted(len(dropped), 'piece')} {what}"
             remarks.find(code, Severity.NOTE, message, where=f"layer {layer}, {sources}")
     left_out = {*empty, *again}
     return [stroke for k, stroke in enumerate(strokes) if k not in left_out]

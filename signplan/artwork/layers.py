@@ -10,7 +10,7 @@ from shapely import LineString, Polygon
 from signplan.artwork.joining import Chain, Stroke, join
 from signplan.artwork.model import CHORD_ERROR, Layer, Line, Region
 from signplan.artwork.regions import NO_AREA, Area, Ring, fill
-from signplan.artwork.remarks import Remarks, named
+from signplan.artwork.remarks import Remarks, counted, named
 from signplan.findings import Severity
 
 SLIVER = 0.1
@@ -76,7 +76,7 @@ def without_repeats(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> l
     empty = [rings[k] for k in range(len(rings)) if k not in set(solid)]
     if empty:
         sources = named([s for ring in empty for s in ring.sources])
-        message = f"{len(empty)} outlines without area on layer {layer} were left out"
+        message = f"left out on layer {layer}: {counted(len(empty), 'outline')} without area"
         remarks.find("art-speck", Severity.NOTE, message, where=f"layer {layer}, {sources}")
     boxes = shapely.bounds(np.array([shells[k] for k in solid]))
     again: set[int] = set()
@@ -90,7 +90,7 @@ def without_repeats(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> l
                 again.add(int(b))
     if again:
         sources = named([s for k in sorted(again) for s in rings[solid[k]].sources])
-        message = f"{len(again)} outlines drawn twice on layer {layer} were left out"
+        message = f"left out on layer {layer}: {counted(len(again), 'outline')} drawn twice"
         remarks.find("art-duplicate", Severity.NOTE, message, where=f"layer {layer}, {sources}")
     return [rings[k] for place, k in enumerate(solid) if place not in again]
 

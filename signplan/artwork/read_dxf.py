@@ -5,12 +5,14 @@ from collections.abc import Collection, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from signplan.artwork.dxf_entities import draw
 from signplan.artwork.dxf_file import open_dxf
 from signplan.artwork.flatten import ShapeError
 from signplan.artwork.joining import Stroke
 from signplan.artwork.model import CHORD_ERROR
-from signplan.artwork.remarks import Remarks
+from signplan.artwork.remarks import Remarks, counted
 from signplan.errors import InputError, Problem
 from signplan.findings import Severity
 from signplan.units import MM_PER
@@ -67,8 +69,9 @@ def read_dxf(
     space = document.modelspace()
     _Bounds(document, remarks).check(space)
     reader = _Reader(remarks, wanted)
-    for entity, layer, source in _walk(space, remarks, document):
-        reader.read(entity, layer, source)
+    with np.errstate(all="ignore"):  # numbers out of all bounds are refused one by one
+        for entity, layer, source in _walk(space, remarks, document):
+            reader.read(entity, layer, source)
     if not reader.layers and not remarks.problems:
         remarks.refuse(_why_empty(document, reader))
     reader.report(document)
@@ -120,7 +123,7 @@ class _Reader:
         self.layers: dict[str, list[Stroke]] = {}
         self.spelling: dict[str, str] = {}
         self.left_out: Counter[tuple[str, str]] = Counter()
-        self.raised: Counter[str] = Counter()
+        self.through_points: Counter[str] = Counter()
         self.thick: Counter[str] = Counter()
         self.points = 0
         self.error = CHORD_ERROR / remarks.scale
@@ -144,11 +147,13 @@ class _Reader:
             self._other(entity, layer, source)
             return
         for points, closed in drawn:
-            self._keep(strokes, Stroke(points * self.remarks.scale, source, closed), layer)
+            self._keep(strokes, Stroke(points * self.remarks.scale, source, closed), (layer, kind))
+        if kind == "SPLINE" and not len(entity.control_points):
+            self.through_points[layer] += 1
         if kind in ("LWPOLYLINE", "POLYLINE") and _has_width(entity):
             self.thick[layer] += 1
 
-    def _keep(self, strokes: list[Stroke], stroke: Stroke, layer: str) -> None:
+    def _keep(self, strokes: list[Stroke], stroke: Stroke, origin: tuple[str, str]) -> None:
         self.points += len(stroke.points)
         if self.points > MOST_POINTS:
             message = f"the drawing has more than {MOST_POINTS:,} points; simplify its curves"
@@ -156,9 +161,7 @@ class _Reader:
         if abs(stroke.points).max() <= FARTHEST:
             strokes.append(stroke)
         else:
-            self._refuse(
-                layer, "entity", stroke.source, "its coordinates run out of all bounds; check its units"
-            )
+            self._refuse(*origin, stroke.source, "its coordinates run out of all bounds; check its units")
 
     def _other(self, entity: Any, layer: str, source: str) -> None:
         kind = entity.dxftype()
@@ -179,15 +182,23 @@ class _Reader:
         for (layer, kind), count in self.left_out.items():
             left_out.setdefault(layer, []).append(f"{count} {kind}")
         for layer, kinds in left_out.items():
-            message = f"{', '.join(kinds)} on layer {layer} were not read"
+            message = f"not read on layer {layer}: {', '.join(kinds)}"
             self.remarks.find("art-skipped", Severity.NOTE, message, where=f"layer {layer}")
         for layer, count in self.thick.items():
             self.remarks.find(
                 "art-stroke",
                 Severity.WARNING,
-                f"{count} polylines on layer {layer} are drawn with a width; their middle is read",
+                f"drawn with a width on layer {layer}: {counted(count, 'polyline')}; the middle is read",
                 where=f"layer {layer}",
                 hint="draw the outline of the wide line if its edges are to be cut",
+            )
+        for layer, count in self.through_points.items():
+            self.remarks.find(
+                "art-fitted",
+                Severity.NOTE,
+                f"given by the points alone that it passes on layer {layer}: {counted(count, 'spline')}",
+                where=f"layer {layer}",
+                hint="programs draw such curves a little differently; see the proof",
             )
         for layer in self.layers:
             if layer in document.layers and (

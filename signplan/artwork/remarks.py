@@ -71,6 +71,11 @@ class Remarks:
             raise InputError(*self.problems[:_MOST_NAMED])
 
 
+def counted(count: int, what: str) -> str:
+    """`1 piece`, `2 pieces`."""
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
 def named(sources: Sequence[str]) -> str:
     """Handles or ids for a message, not more than a person reads."""
     few = [s if s.startswith("line ") else f"#{s}" for s in dict.fromkeys(sources) if s]

@@ -53,7 +53,8 @@ def subpaths(node: Node, to_mm: Matrix) -> list[Subpath]:
     Raises:
         ShapeError: an attribute is not understood, or a coordinate is out of all bounds.
     """
-    drawn = list(_SHAPES[node.tag](node, _Pen(to_mm)))
+    with np.errstate(all="ignore"):
+        drawn = list(_SHAPES[node.tag](node, _Pen(to_mm)))
     if not all(np.isfinite(subpath.points).all() for subpath in drawn):
         raise ShapeError("its coordinates run out of all bounds")
     return drawn
