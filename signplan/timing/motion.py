@@ -150,8 +150,7 @@ def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[Bloc
     peak_before, length_before = np.inf, 0.0
     for block in blocks:
         peak, speed, length = _peak(block), np.sqrt(block.square), block.length
-        ramps = (peak - speed[:-1]) ** 2 / (2 * block.gain) + (peak - speed[1:]) ** 2 / (2 * block.loss)
-        times = (length + ramps) / peak
+        times = (length + _ramps(block, peak, speed)) / peak
         peaks, legs = np.concatenate(([peak_before], peak)), np.concatenate(([length_before], length))
         _add_roundings(times, block, speed, peaks, legs, limits)
         peak_before, length_before = peak[-1], length[-1]
@@ -166,6 +165,14 @@ def _peak(block: Block) -> Floats:
     else:
         meeting = (loss * before + gain * after + 2 * gain * loss * block.length) / (gain + loss)
     return np.sqrt(np.minimum(block.top, meeting))
+
+
+def _ramps(block: Block, peak: Floats, speed: Floats) -> Floats:
+    """What speeding up from the vertex before and slowing down for the one after take, as lengths at the peak."""
+    up, down = peak - speed[:-1], peak - speed[1:]
+    if block.gain is block.loss:
+        return (up * up + down * down) / (2 * block.gain)
+    return up * up / (2 * block.gain) + down * down / (2 * block.loss)
 
 
 def _add_roundings(

@@ -6,6 +6,7 @@ acceleration and top speed; for every vertex how fast it may be passed and how i
 Nothing here knows how fast the machine really goes; `motion` does.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -68,7 +69,7 @@ def read_blocks(
     Raises:
         MotionError: points, feeds or stops that are not what is asked for, with the place of the first.
     """
-    feeds, halts = _Feeds(feed), _Stops(stops)
+    feeds, halts = _Feeds(feed, size), _Stops(stops)
     first, waiting = 0, None
     for slab in _slabs(points, size):
         block = _block(slab, first, feeds, limits)
@@ -127,33 +128,45 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
     number = np.arange(first, first + len(slab) - 1)
     with np.errstate(over="ignore", invalid="ignore"):
         step = np.subtract(slab[1:].T, slab[:-1].T, order="C")
-        length = norm(step)
-    if not np.isfinite(length.sum()) or not np.isfinite(slab[-1]).all():
+        square, seconds = _sizes(step, limits.accel)
+        length = np.sqrt(square)
+    if not math.isfinite(length.sum() + slab[-1].sum()):
         _refuse(slab, first)
     feed = feeds.of(first, len(number))
     if not length.all():
         moving = length > 0
         number, step, length, feed = number[moving], step[:, moving], length[moving], feed[moving]
+        seconds = seconds[moving]
     if not number.size:
         return None
     unit = step / length
-    size = np.abs(unit)
-    accel = np.minimum(1 / _largest(size, limits.accel), limits.path_accel)
-    top = np.minimum(feed, 1 / _largest(size, limits.speed)) ** 2
-    cap, span, square, turn = (np.zeros((*rows, number.size + 1)) for rows in ((), (), (), (3,)))
-    cap[1:-1], span[1:-1], turn[:, 1:-1] = _joints(unit, length, top, limits)
-    return Block(
+    accel = length / seconds
+    if limits.path_accel < np.inf:
+        accel = np.minimum(accel, limits.path_accel)
+    ends = number.size + 1
+    block = Block(
         number=number,
         length=length,
         unit=unit,
-        top=top,
+        top=_top(unit, feed, limits),
         gain=accel,
         loss=accel,
-        cap=cap,
-        turn=turn,
-        span=span,
-        square=square,
+        cap=np.empty(ends),
+        turn=np.empty((3, ends)),
+        span=np.empty(ends),
+        square=np.empty(ends),
     )
+    for vertex in (block.cap, block.span, block.turn):
+        vertex[..., 0] = vertex[..., -1] = 0
+    _corners(unit, length, block.top, limits, out=(block.cap[1:-1], block.span[1:-1], block.turn[:, 1:-1]))
+    return block
+
+
+def _top(unit: Floats, feed: Floats, limits: MotionLimits) -> Floats:
+    """Squared speed that the feed and the axes allow."""
+    if feed.max() > min(limits.speed):  # otherwise every axis can follow
+        feed = np.minimum(feed, 1 / _sizes(unit, limits.speed)[1])
+    return feed * feed
 
 
 def _join(before: Block, after: Block, limits: MotionLimits) -> None:
@@ -161,37 +174,45 @@ def _join(before: Block, after: Block, limits: MotionLimits) -> None:
     unit = np.column_stack((before.unit[:, -1], after.unit[:, 0]))
     length = np.array((before.length[-1], after.length[0]))
     top = np.array((before.top[-1], after.top[0]))
-    (cap,), (span,), turn = _joints(unit, length, top, limits)
-    after.cap[0], after.span[0], after.turn[:, :1] = cap, span, turn
-    before.cap[-1], before.span[-1], before.turn[:, -1:] = cap, span, turn
+    _corners(unit, length, top, limits, out=(after.cap[:1], after.span[:1], after.turn[:, :1]))
+    before.span[-1], before.turn[:, -1] = after.span[0], after.turn[:, 0]
 
 
-def _joints(unit: Floats, length: Floats, top: Floats, limits: MotionLimits) -> tuple[Floats, Floats, Floats]:
-    """Squared speed allowed, span and turn at the vertices between segments.
+def _corners(
+    unit: Floats, length: Floats, top: Floats, limits: MotionLimits, out: tuple[Floats, Floats, Floats]
+) -> None:
+    """Squared speed allowed, span and turn at each vertex between segments.
 
     The rounded corner is an arc of a circle that touches both legs, passes the vertex within the tolerance
     and takes at most half of each leg (`blend`). Its radius is  blend c / s,  with s and c the sine and
     cosine of half the turn, and it is passed at  v2 = a radius,  a being what the axes can give across it.
     """
-    turn = unit[:, 1:] - unit[:, :-1]
-    sine, cosine = half_turn(turn)
-    shorter = np.minimum(length[:-1], length[1:])
+    cap, span, turn = out
+    np.subtract(unit[:, 1:], unit[:, :-1], out=turn)
+    square, across = _sizes(turn, limits.accel)
+    sine, cosine, even = _half_turn(square)
+    before, after = length[:-1], length[1:]
     # A joint that turns little samples a curve: it turns over the mean of its chords. A sharp corner has to
     # fit into the shorter leg. In between, the cosine of the whole turn weighs one against the other.
-    excess = np.abs(length[1:] - length[:-1]) / 2
-    span = shorter + excess * np.maximum(1 - 2 * sine * sine, 0)
-    across = np.maximum(_largest(np.abs(turn), limits.accel), 2 * sine / limits.path_accel)
-    cap = (
-        2 * cosine * blend(sine, cosine, span / 2, limits) / np.maximum(across, _STRAIGHT / max(limits.accel))
-    )
-    cap = np.minimum(cap, np.minimum(top[:-1], top[1:]))
-    return np.zeros_like(cap) if limits.exact_stop else cap, span, turn
+    np.add(np.minimum(before, after), even * np.abs(after - before), out=span)
+    across = np.maximum(across, _STRAIGHT / max(limits.accel))
+    if limits.path_accel < np.inf:
+        across = np.maximum(across, 2 * sine / limits.path_accel)
+    allowed = 2 * cosine * blend(sine, cosine, span / 2, limits) / across
+    np.minimum(allowed, np.minimum(top[:-1], top[1:]), out=cap)
+    if limits.exact_stop:
+        cap[:] = 0
 
 
 def half_turn(turn: Floats) -> tuple[Floats, Floats]:
-    """Sine and cosine of half the angle by which a change of direction turns the path."""
-    sine = np.clip(norm(turn) / 2, _STRAIGHT, 1)
-    return sine, np.sqrt(1 - sine * sine)
+    """Sine and cosine of half the angle by which changes of direction (3, n) turn the path."""
+    return _half_turn(np.einsum("kn,kn->n", turn, turn))[:2]
+
+
+def _half_turn(square: Floats) -> tuple[Floats, Floats, Floats]:
+    """The same from their squared lengths, and half the cosine of the whole angle, zero past a right one."""
+    square = np.clip(square * 0.25, _STRAIGHT**2, 1)
+    return np.sqrt(square), np.sqrt(1 - square), np.maximum(0.5 - square, 0)
 
 
 def blend(sine: Floats, cosine: Floats, most: Floats, limits: MotionLimits) -> Floats:
@@ -204,15 +225,16 @@ def blend(sine: Floats, cosine: Floats, most: Floats, limits: MotionLimits) -> F
     return np.minimum(tolerance * (1 + cosine) / sine, most)
 
 
-def norm(rows: Floats) -> Floats:
-    """Lengths of vectors given as three rows."""
-    return np.sqrt(np.einsum("kn,kn->n", rows, rows))
-
-
-def _largest(size: Floats, limit: tuple[float, float, float]) -> Floats:
-    """The largest of size / limit over the axes."""
-    largest: Floats = (size / np.array(limit)[:, None]).max(axis=0)
-    return largest
+def _sizes(rows: Floats, limit: tuple[float, float, float]) -> tuple[Floats, Floats]:
+    """Squared lengths of vectors given as three rows, and the largest of |x| / limit over their axes."""
+    squares = rows * rows
+    x, y, z = squares
+    length = x + y
+    length += z
+    squares *= 1 / np.square(limit)[:, None]
+    largest = np.maximum(x, y)
+    np.maximum(largest, z, out=largest)
+    return length, np.sqrt(largest, out=largest)
 
 
 def _refuse(slab: Floats, first: int) -> None:
@@ -225,7 +247,7 @@ def _refuse(slab: Floats, first: int) -> None:
 class _Feeds:
     """The feed of any stretch of segments."""
 
-    def __init__(self, feed: ArrayLike) -> None:
+    def __init__(self, feed: ArrayLike, size: int) -> None:
         try:
             self._feed = np.asarray(feed, dtype=np.float64)
         except (TypeError, ValueError) as error:
@@ -234,10 +256,11 @@ class _Feeds:
             raise MotionError(f"feed has the shape {self._feed.shape}, not one number or one per segment")
         if self._feed.ndim == 0:
             self._check(self._feed.reshape(1), 0)
+            self._same = np.full(size, self._feed)
 
     def of(self, first: int, count: int) -> Floats:
         if self._feed.ndim == 0:
-            return np.broadcast_to(self._feed, count)
+            return self._same[:count]
         part = self._feed[first : first + count]
         self._check(part, first)
         if len(part) < count:
@@ -269,6 +292,8 @@ class _Stops:
 
     def apply(self, block: Block) -> None:
         """Rest where the next moving segment starts, also for a stop among repeated points."""
+        if not self._stops.size:
+            return
         upto = int(np.searchsorted(self._stops, block.number[-1], side="right"))
         block.cap[np.searchsorted(block.number, self._stops[self._given : upto])] = 0
         self._given = upto
