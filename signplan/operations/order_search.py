@@ -1,17 +1,29 @@
 """The fewest blocks of one tool in which a stretch of work can be done, and the proof.
 
-Best first: states wait in buckets by the number of blocks that they need at least (blocks behind them, plus
-a bound for what is left). A state that is taken from the lowest bucket with everything done is optimal, and
-at any moment the lowest bucket that still holds a state is a lower bound.
+First the work is made smaller (`order_reduce`). For what is left a quick search finds a good word; if it is
+as short as the bound allows, that is the proof. Otherwise states are taken best first: they wait in buckets
+by the number of blocks that they need at least (blocks behind them plus a bound for what is left). A state
+taken from the lowest bucket with everything done is optimal, and at any moment the lowest bucket that still
+holds a state is a lower bound. Work read from its end has the same words reversed, but other bounds, so both
+ways are searched in turn.
 """
 
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import cycle, islice
 
-from signplan.operations.order_bounds import count_runs, runs_left
-from signplan.operations.order_state import Work, finish
+from signplan.operations.order_bounds import count_runs, rings_left, runs_left
+from signplan.operations.order_reduce import is_forced, parted_needs, reduce_work
+from signplan.operations.order_state import Work, backwards, next_blocks
 
 Word = tuple[int, ...]
+
+PATIENCE = ((8, 500), (64, 5_000), (512, 50_000), (2048, 10**9))
+"""Round by round: states kept after each block by the quick search, states that the proof then looks at."""
+
+TURN = 250
+"""States looked at in one reading of the work before the other has its turn."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -29,44 +41,129 @@ class Budget:
         self.states = states
         self.until = None if seconds is None else time.perf_counter() + seconds
 
-    def spend(self) -> bool:
-        """Take one state; false once nothing is left."""
-        self.states -= 1
-        if self.until is not None and self.states % 16 == 0 and time.perf_counter() > self.until:
+    def spend(self, states: int = 1) -> bool:
+        """Take some states; false once nothing is left."""
+        self.states -= states
+        if self.until is not None and time.perf_counter() > self.until:
             self.states = 0
         return self.states > 0
 
 
 def fewest_blocks(work: Work, budget: Budget, *, limit: int | None = None) -> Answer:
-    """The shortest word that does all of `work`; none is looked for that is longer than `limit`."""
+    """The shortest word that does all of `work`; with a limit, any word that is no longer than that."""
+    core = reduce_work(work)
+    around = len(core.first) + len(core.last)
+    answer = _search(core.work, budget, None if limit is None else limit - around)
+    word = None if answer.word is None else core.first + answer.word + core.last
+    return Answer(word=word, bound=answer.bound + around)
+
+
+def _search(work: Work, budget: Budget, limit: int | None) -> Answer:
+    """The quick search and the proof in turn, each time with more patience, until they meet."""
+    if not work.tool:
+        return Answer(word=() if limit is None or limit >= 0 else None, bound=0)
+    readings = (work, backwards(work))
+    bound = max(least_blocks(reading) for reading in readings)
+    best = quick_word(readings, 1, budget)
+    aim = len(best) - 1 if limit is None else limit
+    proof = _from_both_ends(readings, aim)
+    for width, states in PATIENCE:
+        if bound > aim or len(best) <= (bound if limit is None else limit):
+            break
+        best = min(best, quick_word(readings, width, budget), key=len)
+        for at_least, word in islice(proof, states):
+            bound = max(bound, at_least)
+            if word is not None:
+                return Answer(word=word, bound=bound)
+            if bound > aim or len(best) <= (bound if limit is None else limit) or not budget.spend():
+                break
+    return Answer(word=best if limit is None or len(best) <= limit else None, bound=min(bound, len(best)))
+
+
+def least_blocks(work: Work) -> int:
+    """A lower bound for all of the work."""
     runs = count_runs(work)
-    everything = work.everything
-    lowest = runs_left(runs, everything)
+    return runs_left(runs, work.everything) + rings_left(work, runs, work.everything)
+
+
+def quick_word(readings: tuple[Work, Work], width: int, budget: Budget) -> Word:
+    """A good word, the better of the two readings."""
+    word, turned = (_quick_word(reading, width, budget) for reading in readings)
+    return word if len(word) <= len(turned) else turned[::-1]
+
+
+def _quick_word(work: Work, width: int, budget: Budget) -> Word:
+    """After every block only the `width` states with the least left go on."""
+    runs, parted, everything = count_runs(work), parted_needs(work), work.everything
+    states: dict[int, Word] = {0: ()}
+    while everything not in states:
+        following: dict[int, Word] = {}
+        for done, word in states.items():
+            for tool, reached in _next_states(work, parted, done):
+                following.setdefault(reached, (*word, tool))
+        if not budget.spend(len(states)):
+            width = 1
+        best = sorted(
+            following, key=lambda done: (runs_left(runs, everything & ~done), -done.bit_count(), done)
+        )
+        states = {done: following[done] for done in best[:width]}
+    return states[everything]
+
+
+def _from_both_ends(readings: tuple[Work, Work], limit: int) -> Iterator[tuple[int, Word | None]]:
+    """`best_first` on both readings in turn."""
+    searches = [best_first(reading, limit) for reading in readings]
+    for turned, search in cycle(enumerate(searches)):
+        for bound, word in islice(search, TURN):
+            yield bound, word[::-1] if word and turned else word
+
+
+def best_first(work: Work, limit: int) -> Iterator[tuple[int, Word | None]]:
+    """The shortest word of at most `limit` blocks.
+
+    Yields at every state that it takes the lower bound, and at last the word; or a bound above the limit.
+    """
+    runs, parted, everything = count_runs(work), parted_needs(work), work.everything
     came: dict[int, tuple[int, int, int]] = {0: (0, 0, -1)}  # done -> blocks, done before, tool
-    buckets: dict[int, list[int]] = {lowest: [0]}
-    while buckets:
-        lowest = min(buckets)
-        if limit is not None and lowest > limit:
-            return Answer(word=None, bound=lowest)
-        if not buckets[lowest]:
-            del buckets[lowest]
+    least: dict[int, int] = {}  # done -> what is left at least, rings included
+    looked_at: dict[int, int] = {}  # done -> blocks when what follows was looked at
+    level = runs_left(runs, everything)
+    buckets: list[list[int]] = [[] for _ in range(max(level, limit) + 1)]
+    buckets[level].append(0)
+    while level <= limit:
+        if not buckets[level]:
+            level += 1
             continue
-        done = buckets[lowest].pop()
+        done = buckets[level].pop()
         blocks = came[done][0]
-        if done == everything:
-            return Answer(word=_word(came, done), bound=lowest)
-        if blocks + runs_left(runs, everything & ~done) != lowest:
+        if looked_at.get(done) == blocks:
             continue
-        if not budget.spend():
-            word = _hurry(work, _word(came, done), done)
-            return Answer(word=word if limit is None or len(word) <= limit else None, bound=lowest)
-        for tool in work.of_tool:
-            reached = finish(work, done, tool)
-            if reached != done and came.get(reached, (blocks + 2,))[0] > blocks + 1:
+        yield level, _word(came, done) if done == everything else None
+        if done not in least:
+            left = everything & ~done
+            least[done] = runs_left(runs, left) + rings_left(work, runs, left)
+        if blocks + least[done] > level:
+            if blocks + least[done] <= limit:
+                buckets[blocks + least[done]].append(done)
+            continue
+        looked_at[done] = blocks
+        for tool, reached in _next_states(work, parted, done):
+            if reached in came and came[reached][0] <= blocks + 1:
+                continue
+            at_least = max(level, blocks + 1 + runs_left(runs, everything & ~reached))
+            if at_least <= limit:
                 came[reached] = (blocks + 1, done, tool)
-                level = blocks + 1 + runs_left(runs, everything & ~reached)
-                buckets.setdefault(level, []).append(reached)
-    raise AssertionError("work whose needs have a cycle")
+                buckets[at_least].append(reached)
+    yield max(level, limit + 1), None
+
+
+def _next_states(work: Work, parted: tuple[int, ...], done: int) -> list[tuple[int, int]]:
+    """The blocks that can come now; only one if it is as good as any."""
+    blocks = next_blocks(work, done)
+    for tool, reached in blocks:
+        if is_forced(work, parted, done, reached, tool):
+            return [(tool, reached)]
+    return blocks
 
 
 def _word(came: dict[int, tuple[int, int, int]], done: int) -> Word:
@@ -76,11 +173,3 @@ def _word(came: dict[int, tuple[int, int, int]], done: int) -> Word:
         word.append(tool)
         done = before
     return tuple(reversed(word))
-
-
-def _hurry(work: Work, word: Word, done: int) -> Word:
-    """A complete word from here on, always taking the tool that can do most."""
-    while done != work.everything:
-        tool = max(work.of_tool, key=lambda tool: (finish(work, done, tool).bit_count(), -tool))
-        word, done = (*word, tool), finish(work, done, tool)
-    return word

@@ -26,6 +26,8 @@ class Work:
     """Everything that must come after."""
     of_tool: dict[int, int]
     """Tool -> its operations, tools in ascending order."""
+    chained: dict[int, int]
+    """Tool -> those of its operations that directly need another of the same tool."""
 
     @property
     def everything(self) -> int:
@@ -46,8 +48,17 @@ def build_work(tool: Sequence[int], needs: Sequence[int]) -> Work:
     of_tool = dict.fromkeys(sorted(set(tool)), 0)
     for operation, its_tool in enumerate(tool):
         of_tool[its_tool] |= 1 << operation
+    chained = dict.fromkeys(of_tool, 0)
+    for operation, its_tool in enumerate(tool):
+        if needs[operation] & of_tool[its_tool]:
+            chained[its_tool] |= 1 << operation
     return Work(
-        tool=tuple(tool), needs=tuple(needs), before=tuple(before), after=tuple(after), of_tool=of_tool
+        tool=tuple(tool),
+        needs=tuple(needs),
+        before=tuple(before),
+        after=tuple(after),
+        of_tool=of_tool,
+        chained=chained,
     )
 
 
@@ -60,6 +71,26 @@ def finish(work: Work, done: int, tool: int) -> int:
             done |= operation
         left ^= operation
     return done
+
+
+def next_blocks(work: Work, done: int) -> list[tuple[int, int]]:
+    """Every tool that can do something now, with the set done after it: `finish` for all tools at once."""
+    ready, needs = 0, work.needs
+    left = work.everything & ~done
+    while left:
+        operation = left & -left
+        if not needs[operation.bit_length() - 1] & ~done:
+            ready |= operation
+        left ^= operation
+    blocks = []
+    for tool, mine in work.of_tool.items():
+        if now := ready & mine:
+            reached = done | now
+            for operation in members(work.chained[tool] & ~reached):
+                if not needs[operation] & ~reached:
+                    reached |= 1 << operation
+            blocks.append((tool, reached))
+    return blocks
 
 
 def finish_backwards(work: Work, done: int, tool: int) -> int:
