@@ -8,6 +8,9 @@ CHORD = 0.005
 SAME = 1e-6
 """Two lengths closer than this are the same length."""
 
+TOUCH = 0.01
+"""Steel that is this close, or this deep, touches; a tenth of a clearance that anyone would draw."""
+
 GRID = 1e-4
 """Grid that results are snapped to before they are compared or written; far below any cut."""
 

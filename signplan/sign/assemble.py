@@ -1,6 +1,33 @@
-"""The closing check: does the sign close around its steel, and how much room is left."""
+"""The closing check: does the sign close around its steel, and how much room is left.
 
+Each part of each item is held against each slab of board that the as-cut pockets leave (see
+`signplan.sign.cavity`). Room is the least distance in space between steel and board; where they overlap it is
+minus the least move that would part them, sideways or out of the floor.
+"""
+
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Point, Polygon
+
+from signplan.geometry.precision import SAME, TOUCH
+from signplan.geometry.shapes import area_of
+from signplan.sign.captive import Escape, escapes
+from signplan.sign.cavity import Slab, depths, height, near, section, sections, slabs, widest
+from signplan.sign.model import Bar, Item, Sign, Solid
+from signplan.sign.register import Panel
+
+Spot = tuple[float, float, float]
+
+AROUND = 15.0
+"""Board farther than this from an item is looked at only if there is none nearer, mm."""
+
+SAMPLES = 33
+"""Depths at which a round part is held against the edge of a step; twice, the second time close up."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -15,7 +42,8 @@ class ItemFit:
         panel: the panel in the way there, "A" or "B".
         captive: it cannot leave in the plane (or something else holds it).
         way_out: degrees of the direction in which it leaves, if it does.
-        slides: how far it moves that way before it meets board, mm; infinite if it leaves.
+        slides: how far it moves that way before it meets board, mm; infinite if it leaves. Of a captive item:
+            how far it moves in its loosest direction.
     """
 
     name: str
@@ -26,3 +54,169 @@ class ItemFit:
     captive: bool
     way_out: float | None = None
     slides: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Overlap:
+    """Two items that want the same place: how far they overlap, mm, and where."""
+
+    first: str
+    second: str
+    by: float
+    spot: Spot
+
+
+def closing(sign: Sign, play: Mapping[str, float]) -> tuple[ItemFit, ...]:
+    """How every item sits, in the order of the job.
+
+    Args:
+        sign: the sign.
+        play: by item name, how far its pockets may be out of place in the plane at worst, mm.
+    """
+    board = slabs(sign)
+    rooms = [_rooms(item, board, play.get(item.name, 0.0)) for item in sign.items]
+    ways = escapes(
+        sign, board, {item.key: min(0.0, room.room) for item, room in zip(sign.items, rooms, strict=True)}
+    )
+    return tuple(_fit(item, room, ways[item.key]) for item, room in zip(sign.items, rooms, strict=True))
+
+
+def _fit(item: Item, room: "_Room", way: Escape) -> ItemFit:
+    return ItemFit(
+        name=item.name,
+        room=room.room,
+        room_worst=room.worst,
+        spot=room.spot,
+        panel=room.panel,
+        captive=bool(item.held_by) or not math.isinf(way.slides),
+        way_out=way.direction if math.isinf(way.slides) else None,
+        slides=way.slides,
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Room:
+    """Room of one part against one slab, nominal and at worst registration."""
+
+    room: float
+    worst: float
+    spot: Spot
+    panel: Panel
+
+
+def _rooms(item: Item, board: tuple[Slab, ...], play: float) -> _Room:
+    """The least room of an item, nominal; and the least at worst, which may be in another place."""
+    for around in (AROUND, math.inf):
+        found = list(_against_all(item, board, play, around))
+        least = min(found, key=lambda room: (room.room, room.worst), default=None)
+        if least is not None and (least.room < around - item.clearance or math.isinf(around)):
+            return _Room(
+                room=least.room, worst=min(r.worst for r in found), spot=least.spot, panel=least.panel
+            )
+    raise AssertionError("a panel has board")
+
+
+def _against_all(item: Item, board: tuple[Slab, ...], play: float, around: float) -> Iterator[_Room]:
+    bounds = shapely.total_bounds([_shadow(part) for part in item.parts])
+    window = (*(bounds[:2] - around), *(bounds[2:] + around))
+    best = math.inf
+    for slab in board:
+        local = near(slab, window) if math.isfinite(around) else slab
+        if local.board.is_empty:
+            continue
+        for part in item.parts:
+            room = _against(part, local, play, best)
+            if room is not None:
+                best = min(best, room.worst)
+                yield room
+
+
+def _shadow(part: Solid) -> Polygon | MultiPolygon:
+    return section(part, "A", part.z)
+
+
+def _against(part: Solid, slab: Slab, play: float, best: float) -> _Room | None:
+    """Room of a part over, beside or in a slab; None if it cannot be the least."""
+    below = widest(part, slab.panel, slab.floor)
+    if below is not None:
+        return _beside(part, slab, play, below)
+    _, high, middle = depths(part, slab.panel)
+    gap = slab.floor - high
+    shape = section(part, slab.panel, min(middle, high))
+    side = max(0.0, float(shapely.distance(shape, slab.board)) - play)
+    if math.hypot(side, gap) >= best:
+        return None
+    return _over(part, slab, play)
+
+
+def _beside(part: Solid, slab: Slab, play: float, depth: float) -> _Room:
+    """A part that reaches below the floor of a slab: room sideways, or how far it is in the board."""
+    shape = section(part, slab.panel, depth)
+    _, high, _ = depths(part, slab.panel)
+    buried = high - slab.floor
+    inside = area_of(shape.intersection(slab.board), least=SAME)
+    if inside.is_empty:
+        point, _ = shapely.get_coordinates(shapely.shortest_line(shape, slab.board))
+        side = float(shapely.distance(shape, slab.board))
+    else:
+        corners = shapely.get_coordinates(inside)
+        away = shapely.distance(shapely.points(corners), slab.open) if not slab.open.is_empty else [math.inf]
+        point = corners[int(np.argmax(away))]
+        side = -float(np.max(away))
+    spot = float(point[0]), float(point[1]), height(depth, slab.panel)
+    return _Room(room=max(side, -buried), worst=max(side - play, -buried), spot=spot, panel=slab.panel)
+
+
+def _over(part: Solid, slab: Slab, play: float) -> _Room:
+    """A part that stays above the floor of a slab: least distance in space to it."""
+    _, high, middle = depths(part, slab.panel)
+    if not isinstance(part, Bar):
+        return _nearest(part, slab, play, np.array([high]))
+    lowest = min(middle, high)
+    found = _nearest(part, slab, play, np.linspace(lowest, high, SAMPLES))
+    step = (high - lowest) / (SAMPLES - 1)
+    depth = abs(found.spot[2]) if slab.panel == "A" else -found.spot[2]
+    close_up = np.linspace(max(lowest, depth - step), min(high, depth + step), SAMPLES)
+    return min(found, _nearest(part, slab, play, close_up), key=lambda room: room.room)
+
+
+def _nearest(part: Solid, slab: Slab, play: float, at: np.ndarray) -> _Room:
+    shapes = sections(part, slab.panel, at)
+    side, gap = shapely.distance(shapes, slab.board), slab.floor - at
+    room, worst = np.hypot(side, gap), np.hypot(np.maximum(0.0, side - play), gap)
+    k = int(np.argmin(room))
+    point = shapely.get_coordinates(shapely.shortest_line(shapes[k], slab.board))[0]
+    spot = float(point[0]), float(point[1]), height(float(at[k]), slab.panel)
+    return _Room(room=float(room[k]), worst=float(worst.min()), spot=spot, panel=slab.panel)
+
+
+def overlaps(sign: Sign) -> tuple[Overlap, ...]:
+    """Pairs of items that overlap each other by more than a touch."""
+    found = (_deepest(first, second) for first, second in combinations(sign.items, 2))
+    return tuple(overlap for overlap in found if overlap is not None)
+
+
+def _deepest(first: Item, second: Item) -> Overlap | None:
+    pairs = (
+        _overlap(part, other)
+        for part in first.parts
+        for other in second.parts
+        if _shadow(part).intersects(_shadow(other))
+    )
+    by, spot = max(pairs, default=(0.0, (0.0, 0.0, 0.0)))
+    return Overlap(first=first.name, second=second.name, by=by, spot=spot) if by > TOUCH else None
+
+
+def _overlap(part: Solid, other: Solid) -> tuple[float, Spot]:
+    """How far two parts overlap: the least of their common height and the width of their common section."""
+    low, high = max(part.span[0], other.span[0]), min(part.span[1], other.span[1])
+    best: tuple[float, Spot] = (0.0, (0.0, 0.0, 0.0))
+    if high - low <= TOUCH:
+        return best
+    for z in sorted({low, (low + high) / 2, high, *(min(max(p.z, low), high) for p in (part, other))}):
+        common = area_of(part.section(z).intersection(other.section(z)), least=SAME)
+        for piece in common.geoms:
+            middle: Point = piece.representative_point()
+            wide = 2 * float(shapely.maximum_inscribed_circle(piece, tolerance=TOUCH).length)
+            best = max(best, (min(wide, high - low), (middle.x, middle.y, z)))
+    return best

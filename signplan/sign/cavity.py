@@ -1,0 +1,108 @@
+"""The board round the steel: what both panels leave standing at every depth, as the cutters leave it.
+
+A panel with pockets is a few slabs: below the floor of a level, everything is board except what is cut
+deeper. So a slab begins at a floor and goes on to the outer face, and a part meets board exactly where it
+meets a slab. Depths count from the glue plane into the panel.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
+
+from signplan.geometry.precision import SAME
+from signplan.geometry.shapes import area_of, union
+from signplan.sign.model import Bar, PanelPlan, Sign, Solid
+from signplan.sign.register import Panel
+
+Heights = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class Slab:
+    """Board of one panel from `floor` to the outer face; `open` is what is cut deeper than `floor`."""
+
+    panel: Panel
+    floor: float
+    board: MultiPolygon
+    open: MultiPolygon
+
+
+def slabs(sign: Sign) -> tuple[Slab, ...]:
+    """The slabs of both panels, shallow first."""
+    return tuple(slab for panel in sign.panels for slab in _slabs(panel))
+
+
+def _slabs(panel: PanelPlan) -> Iterator[Slab]:
+    for floor in (0.0, *distinct(pocket.depth for pocket in panel.pockets)):
+        cut = union(pocket.as_cut for pocket in panel.pockets if pocket.depth > floor + SAME)
+        board = area_of(panel.outline.difference(cut))
+        shapely.prepare(board)
+        yield Slab(panel=panel.id, floor=floor, board=board, open=cut)
+
+
+def distinct(values: Iterable[float]) -> list[float]:
+    """Sorted, those that are the same left out."""
+    found: list[float] = []
+    for value in sorted(values):
+        if not found or value - found[-1] > SAME:
+            found.append(value)
+    return found
+
+
+def near(slab: Slab, bounds: tuple[float, float, float, float]) -> Slab:
+    """The part of a slab inside a box: the same distances close by, and far fewer corners."""
+    window = shapely.box(*bounds)
+    return Slab(
+        panel=slab.panel,
+        floor=slab.floor,
+        board=area_of(shapely.clip_by_rect(slab.board, *bounds)),
+        open=area_of(window.difference(slab.board)),
+    )
+
+
+def depths(part: Solid, panel: Panel) -> tuple[float, float, float]:
+    """Least and greatest depth of a part in a panel's own count, and that of its middle."""
+    low, high = part.span
+    return (low, high, part.z) if panel == "A" else (-high, -low, -part.z)
+
+
+def height(depth: float, panel: Panel) -> float:
+    """The z of a depth in a panel."""
+    return depth if panel == "A" else -depth
+
+
+def widest(part: Solid, panel: Panel, below: float) -> float | None:
+    """The depth of a part's widest section at or below a floor; None if it does not reach below it."""
+    low, high, middle = depths(part, panel)
+    return None if high <= below + SAME else min(max(middle, below, low), high)
+
+
+def sections(part: Solid, panel: Panel, at: Heights) -> NDArray[np.object_]:
+    """Sections of a part at several depths; a bar of no width is its axis."""
+    if isinstance(part, Bar):
+        halves = np.array([max(0.0, part.half_width(height(depth, panel))) for depth in at])
+        return _rectangles(part, halves)
+    shapes = np.empty(len(at), dtype=object)
+    shapes[:] = part.outline
+    return shapes
+
+
+def _rectangles(bar: Bar, halves: Heights) -> NDArray[np.object_]:
+    start, end = np.array(bar.start), np.array(bar.end)
+    ahead = (end - start) / np.linalg.norm(end - start)
+    across = np.array([-ahead[1], ahead[0]])[None] * halves[:, None]
+    corners = np.stack([start - across, end - across, end + across, start + across], axis=1)
+    shapes = np.asarray(shapely.polygons(corners), dtype=object)
+    thin = halves < SAME
+    shapes[thin] = shapely.linestrings([start, end])
+    return shapes
+
+
+def section(part: Solid, panel: Panel, depth: float) -> Polygon | MultiPolygon:
+    """Its section at one depth."""
+    shape: Polygon | MultiPolygon = sections(part, panel, np.array([depth]))[0]
+    return shape
