@@ -10,6 +10,7 @@ from typing import Literal
 
 from shapely import LineString, MultiPolygon, Polygon
 
+from signplan.geometry.shapes import EMPTY
 from signplan.sign.model import HeightMap
 from signplan.sign.register import Face, Panel
 
@@ -52,11 +53,15 @@ class Walls:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Grooving:
-    """Vee grooves of `region`, as deep as its width asks for but not below `cap`."""
+    """Vee grooves of `region`, as deep as its width asks for but not below `cap`.
+
+    Where it would go deeper the bottom is flat; `cleared` is what of that another cutter has done.
+    """
 
     region: MultiPolygon
     top: float
     cap: float
+    cleared: MultiPolygon = EMPTY
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -90,15 +95,20 @@ class Sculpting:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Rounding:
-    """A form cutter round the outline, its profile `depth` deep."""
+    """A form cutter round the outline, its tip at `depth`; `top` is the ground that it stands on."""
 
     outline: Polygon
     depth: float
+    top: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CuttingOut:
-    """Round the outside of the outline and through the board, leaving tabs or a skin, `left` thick."""
+    """Round the outside of the outline, through board `depth` thick.
+
+    What holds the panel afterwards is `left` thick, measured from the bottom of the board: `tabs` of that
+    thickness, or with no tabs a skin.
+    """
 
     outline: Polygon
     depth: float
@@ -120,6 +130,7 @@ class Operation:
         feature: what it makes: the id of a pocket or carving, `dowels`, `index`, `outline`.
         treatment: of artwork; None otherwise.
         depth: deepest cut below the face.
+        stage: its place among the cutters of its feature, 0 first: each works on what the last one left.
     """
 
     id: str
@@ -131,6 +142,7 @@ class Operation:
     tool: str
     work: Work
     depth: float
+    stage: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,0 +1,153 @@
+"""Height fields on a grid, and the lowest that a cutter may stand over each of their points.
+
+A field is (rows, columns) of heights Z, mm, row 0 at the least y. The surface of tool heights is the
+dilation of the field by the cutter: over each point the greatest of what the board under the cutter's form
+demands.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon
+
+Field = NDArray[np.float32]
+
+SUBSAMPLES = 2
+"""Samples of the board for every place of the cutter, in each direction. A ball touches a plane between two
+samples at most s2 / 8R above it, s being their distance."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Grid:
+    """Places (x0 + j dx, y0 + i dy), i < rows, j < columns."""
+
+    x0: float
+    y0: float
+    dx: float
+    dy: float
+    rows: int
+    columns: int
+
+    @classmethod
+    def over(cls, bounds: tuple[float, float, float, float], step: float) -> "Grid":
+        """A grid from edge to edge of a box, its steps no longer than `step`."""
+        x0, y0, x1, y1 = bounds
+        across, up = max(1, math.ceil((x1 - x0) / step)), max(1, math.ceil((y1 - y0) / step))
+        return cls(x0=x0, y0=y0, dx=(x1 - x0) / across, dy=(y1 - y0) / up, rows=up + 1, columns=across + 1)
+
+    def finer(self, times: int, margin: int) -> "Grid":
+        """`times` as fine, and `margin` of its own steps wider on every side."""
+        dx, dy = self.dx / times, self.dy / times
+        return Grid(
+            x0=self.x0 - margin * dx,
+            y0=self.y0 - margin * dy,
+            dx=dx,
+            dy=dy,
+            rows=(self.rows - 1) * times + 1 + 2 * margin,
+            columns=(self.columns - 1) * times + 1 + 2 * margin,
+        )
+
+    @property
+    def x(self) -> NDArray[np.float64]:
+        """The columns."""
+        return self.x0 + self.dx * np.arange(self.columns, dtype=np.float64)
+
+    @property
+    def y(self) -> NDArray[np.float64]:
+        """The rows."""
+        return self.y0 + self.dy * np.arange(self.rows, dtype=np.float64)
+
+
+def inside(shape: MultiPolygon, grid: Grid) -> NDArray[np.bool_]:
+    """Which places of a grid lie in a shape, row by row along its scan lines."""
+    x, y = grid.x, grid.y
+    low, high = x[0] - 1, x[-1] + 1
+    ends = np.stack(
+        [np.column_stack([np.full(grid.rows, low), y]), np.column_stack([np.full(grid.rows, high), y])], 1
+    )
+    shapely.prepare(shape)
+    cuts = shapely.intersection(shapely.linestrings(ends), shape)
+    parts, rows = shapely.get_parts(cuts, return_index=True)
+    found = np.zeros((grid.rows, grid.columns + 1), dtype=np.int32)
+    lines = shapely.get_type_id(parts) == 1
+    spans = shapely.bounds(parts[lines])
+    first = np.searchsorted(x, spans[:, 0] - 1e-9)
+    after = np.searchsorted(x, spans[:, 2] + 1e-9)
+    np.add.at(found, (rows[lines], first), 1)
+    np.add.at(found, (rows[lines], after), -1)
+    return np.cumsum(found, axis=1)[:, :-1] > 0
+
+
+def sampled(
+    values: NDArray[np.float64], box: tuple[float, float, float, float], grid: Grid, *, mirrored: bool
+) -> Field:
+    """Values of an image at the places of a grid, linear between the middles of its pixels.
+
+    Row 0 of the image is at the top of its box. Pixels much finer than the grid are first joined, the
+    highest of each block standing for it, so that no spike is lost.
+    """
+    image = np.asarray(values[::-1, ::-1] if mirrored else values[::-1], dtype=np.float32)
+    wide, high = (box[2] - box[0]) / image.shape[1], (box[3] - box[1]) / image.shape[0]
+    image = _joined(image, max(1, int(grid.dy / high)), max(1, int(grid.dx / wide)))
+    wide, high = (box[2] - box[0]) / image.shape[1], (box[3] - box[1]) / image.shape[0]
+    j, fx = _between((grid.x - box[0]) / wide - 0.5, image.shape[1])
+    i, fy = _between((grid.y - box[1]) / high - 0.5, image.shape[0])
+    more = np.minimum(j + 1, image.shape[1] - 1)
+    across = image[:, j] * (1 - fx) + image[:, more] * fx
+    result: Field = (
+        across[i] * (1 - fy)[:, None] + across[np.minimum(i + 1, image.shape[0] - 1)] * fy[:, None]
+    )
+    return result
+
+
+def _between(place: NDArray[np.float64], size: int) -> tuple[NDArray[np.intp], Field]:
+    place = np.clip(place, 0, size - 1)
+    whole = np.minimum(place.astype(np.intp), max(size - 2, 0))
+    return whole, (place - whole).astype(np.float32)
+
+
+def _joined(image: Field, rows: int, columns: int) -> Field:
+    if rows == 1 and columns == 1:
+        return image
+    down, across = -image.shape[0] % rows, -image.shape[1] % columns
+    padded = np.pad(image, ((0, down), (0, across)), mode="edge")
+    blocks = padded.reshape(padded.shape[0] // rows, rows, padded.shape[1] // columns, columns)
+    result: Field = blocks.max(axis=(1, 3))
+    return result
+
+
+def rise(shape: str, radius: float, distance: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far the underside of a cutter is above its tip, at distances from its axis up to its radius."""
+    if shape == "ball":
+        return radius - np.sqrt(np.maximum(radius**2 - distance**2, 0))
+    return np.zeros_like(distance)
+
+
+def tool_heights(board: Field, grid: Grid, *, shape: str, radius: float, margin: int) -> Field:
+    """The lowest that the tip of a cutter may be over each place of `grid`.
+
+    Args:
+        board: heights on `grid.finer(SUBSAMPLES, margin)`.
+        margin: at least radius / the finer step.
+    """
+    n = SUBSAMPLES
+    fine_x, fine_y = grid.dx / n, grid.dy / n
+    phases = {(a, b): np.ascontiguousarray(board[a::n, b::n]) for a in range(n) for b in range(n)}
+    rows, columns = grid.rows, grid.columns
+    result = np.full((rows, columns), -np.inf, dtype=np.float32)
+    scratch = np.empty_like(result)
+    down, across = int(radius / fine_y), int(radius / fine_x)
+    for i in range(-down, down + 1):
+        for j in range(-across, across + 1):
+            distance = math.hypot(i * fine_y, j * fine_x)
+            if distance > radius:
+                continue
+            up = float(rise(shape, radius, np.array(distance)))
+            a, b = i + margin, j + margin
+            part = phases[a % n, b % n][a // n : a // n + rows, b // n : b // n + columns]
+            np.subtract(part, np.float32(up), out=scratch)
+            np.maximum(result, scratch, out=result)
+    return result

@@ -1,0 +1,406 @@
+"""Which cutter for what: by reach, by the narrowest place of the region, by time.
+
+What comes in: a region in its room, a depth, the shop. What goes out: cutters, roughing first, and findings
+where the shop has none that will do. It knows nothing of paths; times are those of the length model
+area / stepover + perimeter / 2, good to about one percent for clearing by offsets.
+"""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import combinations
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Point, Polygon
+from shapely.ops import nearest_points
+
+from signplan.errors import SignplanError
+from signplan.findings import Finding, Severity
+from signplan.geometry.shapes import EMPTY, area_of, grow
+from signplan.job.shop import Board, Machine, Shop, Tool
+from signplan.operations.practice import (
+    BREAKTHROUGH,
+    CORNER_LEFT,
+    HOLE_FIT,
+    OVERLAP,
+    RUN_OUT,
+    STEPOVER,
+    levels,
+)
+from signplan.sign.register import Panel, Placement
+from signplan.units import Units, decimal, fine
+
+EDGE = 0.01
+"""A wall closer than this to the panel's edge is no wall: the region is open there."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Room:
+    """A region to clear, and where a cutter may go while it does: no wall where the region meets the edge.
+
+    `outline` is the panel's edge in the same view, or None where the region cannot reach it.
+    """
+
+    region: MultiPolygon
+    outline: Polygon | None = None
+    _within: dict[tuple[float, float], MultiPolygon] = field(default_factory=dict, repr=False, compare=False)
+
+    @cached_property
+    def open_edge(self) -> shapely.geometry.base.BaseGeometry:
+        """The part of the region's boundary that lies on the panel's edge."""
+        if self.outline is None:
+            return shapely.LineString()
+        return self.region.boundary.intersection(self.outline.boundary.buffer(EDGE, quad_segs=2))
+
+    def open_at(self, past: float) -> MultiPolygon:
+        """The waste outside the open edge, `past` wide."""
+        if self.outline is None or self.open_edge.length <= EDGE:
+            return EMPTY
+        return area_of(self.open_edge.buffer(past, quad_segs=8).difference(self.outline))
+
+    def within(self, radius: float, allowance: float = 0.0) -> MultiPolygon:
+        """Where a cutter's edge may go: the region less `allowance` on its walls, and past its open side."""
+        key = (radius, allowance)
+        if key not in self._within:
+            band = self.open_at(radius + allowance + RUN_OUT)
+            room = self.region if band.is_empty else area_of(self.region.union(band.buffer(EDGE)))
+            self._within[key] = grow(room, -allowance) if allowance else room
+        return self._within[key]
+
+    def reached(self, radius: float, allowance: float = 0.0) -> MultiPolygon:
+        """What of the region a flat-ended cutter clears, less `allowance` on its walls."""
+        centres = grow(self.within(radius, allowance), -radius)
+        if centres.is_empty:
+            return EMPTY
+        return area_of(grow(centres, radius).intersection(self.region))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Spot:
+    """Where a carving or pocket is, for findings: its key in the job, its panel, the way back to assembly."""
+
+    key: str
+    panel: Panel
+    back: Placement
+    units: Units
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bench:
+    """The shop as the choice of cutters sees it. `in_use` are the tools that the face has already."""
+
+    shop: Shop
+    board: Board
+    in_use: frozenset[str] = frozenset()
+
+    def with_tools(self, tools: Iterable[Tool]) -> "Bench":
+        """The bench after these were taken up."""
+        more = frozenset(tool.id for tool in tools)
+        return Bench(shop=self.shop, board=self.board, in_use=self.in_use | more)
+
+    def of_shape(self, *shapes: str) -> list[Tool]:
+        """The shop's cutters of these shapes, largest first, one a diameter (the longest reach of each)."""
+        found: dict[tuple[str, float], Tool] = {}
+        for tool in self.shop.tools:
+            if tool.shape in shapes:
+                key = (tool.shape, tool.diameter)
+                if key not in found or usable_depth(tool) > usable_depth(found[key]):
+                    found[key] = tool
+        return sorted(found.values(), key=lambda tool: (-tool.diameter, tool.shape, tool.id))
+
+    def change_cost(self, tool: Tool) -> float:
+        """Seconds to bring the cutter in, if the face does not use it already."""
+        return 0.0 if tool.id in self.in_use else self.shop.tool_change.each_s
+
+
+def bench(shop: Shop, board_id: str) -> Bench:
+    """The shop's cutters against one of its boards; raises SignplanError if it has no such board."""
+    board = shop.board(board_id)
+    if board is None:
+        raise SignplanError(f"the shop has no board '{board_id}'")
+    return Bench(shop=shop, board=board)
+
+
+def usable_depth(tool: Tool) -> float:
+    """How deep a cutter may go: neither its holder in the board nor its shank against the wall."""
+    return min(tool.reach, tool.cutting_length)
+
+
+def quick_feed(tool: Tool, board: Board, machine: Machine) -> float:
+    """Feed, mm/s, for comparing cutters: the middle of the chip range at full speed, within the machine's."""
+    diameters = [0.0, *(d for d, _ in board.chip_load)]
+    chips = [0.0, *((low + high) / 2 for _, (low, high) in board.chip_load)]
+    chip = float(np.interp(tool.diameter, diameters, chips))
+    return min(machine.feed_max, machine.rpm[1] / 60 * tool.flutes * chip)
+
+
+def clearing_cutters(
+    room: Room, depth: tuple[float, float], bench: Bench, *, last: Tool | None = None, allowance: float = 0.0
+) -> tuple[Tool, ...]:
+    """The quickest chain of flat cutters, roughing first, that does the room between two depths.
+
+    The last one is given, or it is the largest that leaves no more than `CORNER_LEFT` in any corner, or the
+    smallest that helps. Empty if no flat cutter of the shop reaches the floor or enters the room.
+    """
+    top, floor = depth
+    able = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= floor]
+    if last is None:
+        last = _finest(room, able)
+    if last is None:
+        return ()
+    larger = [tool for tool in able if tool.diameter > last.diameter]
+    larger = [tool for tool in larger if not room.reached(tool.diameter / 2, allowance).is_empty]
+    chains = [(*rough, last) for count in (0, 1, 2) for rough in combinations(larger, count)]
+    return min(chains, key=lambda chain: _seconds(room, (top, floor), chain, bench, allowance))
+
+
+def _finest(room: Room, able: Sequence[Tool]) -> Tool | None:
+    """The largest cutter that gets into every corner far enough, or the smallest that gets farther."""
+    chosen, least = None, math.inf
+    for tool in able:
+        left = leftover(room, tool)
+        worst = max((reach for _, reach in left), default=0.0)
+        area = sum(piece.area for piece, _ in left)
+        if area < least * 0.98 and area < room.region.area * 0.999:
+            chosen, least = tool, area
+        if worst <= CORNER_LEFT:
+            break
+    return chosen
+
+
+def leftover(room: Room, tool: Tool) -> list[tuple[Polygon, float]]:
+    """The pieces that a flat cutter leaves of a room, and how far each reaches past what it clears.
+
+    A piece with nothing cleared beside it, a place that the cutter does not enter, reaches infinitely far.
+    """
+    done = room.reached(tool.diameter / 2)
+    left = area_of(room.region.difference(done.buffer(EDGE, quad_segs=4)), least=0.05)
+    return [(piece, _reach(piece, done)) for piece in left.geoms]
+
+
+def _reach(piece: Polygon, done: MultiPolygon) -> float:
+    if done.is_empty or shapely.distance(piece, done) > 2 * EDGE:
+        return math.inf
+    corners = shapely.points(shapely.get_coordinates(piece))
+    return float(shapely.distance(corners, done).max())
+
+
+def _seconds(
+    room: Room, depth: tuple[float, float], chain: Sequence[Tool], bench: Bench, allowance: float
+) -> float:
+    total, done = 0.0, EMPTY
+    for tool in chain:
+        radius = tool.diameter / 2
+        mine = room.reached(radius, allowance)
+        task = mine if done.is_empty else area_of(mine.difference(done.buffer(OVERLAP)))
+        length = task.area / (STEPOVER * tool.diameter) + task.length / 2
+        total += length * len(levels(*depth, tool)) / quick_feed(tool, bench.board, bench.shop.machine)
+        total += bench.change_cost(tool)
+        done = mine
+    return total
+
+
+def rest_of(room: Room, tool: Tool, done: MultiPolygon, allowance: float) -> MultiPolygon:
+    """What a smaller cutter has to clear after `done`, with a little overlap; empty if there is nothing."""
+    mine = room.reached(tool.diameter / 2, allowance)
+    left = area_of(mine.difference(done.buffer(EDGE, quad_segs=4)), least=0.2)
+    return area_of(grow(left, OVERLAP).intersection(mine)) if not left.is_empty else EMPTY
+
+
+def hole_cutter(diameter: float, depth: float, bench: Bench, *, flat_bottom: bool) -> Tool | None:
+    """A cutter for round holes: a flat one for a flat bottom, else a drill of their size, else what fits.
+
+    Of flat cutters one that the face already uses comes first, then the largest.
+    """
+    flats = [tool for tool in bench.of_shape("flat") if tool.diameter <= diameter + HOLE_FIT / 2]
+    flats = [tool for tool in flats if usable_depth(tool) >= depth]
+    flats.sort(key=lambda tool: (tool.id not in bench.in_use, -tool.diameter))
+    drills = [tool for tool in bench.of_shape("drill") if abs(tool.diameter - diameter) <= HOLE_FIT]
+    drills = [tool for tool in drills if usable_depth(tool) >= depth + point_length(tool)]
+    drills.sort(key=lambda tool: (abs(tool.diameter - diameter), tool.id))
+    return next(iter(flats + drills if flat_bottom else drills + flats), None)
+
+
+def point_length(tool: Tool) -> float:
+    """Length of a drill's point, L = D / (2 tan(a / 2)); zero for a flat cutter. Source: geometry.
+
+    >>> from signplan.job.shop import Tool
+    >>> drill = Tool(number=1, id="d", shape="drill", diameter=6, flutes=2, cutting_length=60, reach=70)
+    >>> round(point_length(drill), 5)
+    1.80258
+    """
+    return tool.diameter / 2 / math.tan(tool.half_angle) if tool.shape == "drill" else 0.0
+
+
+def vee_cutter(widest: float, cap: float, bench: Bench) -> Tool | None:
+    """The sharpest vee that still makes the widest groove above the cap, or else the bluntest.
+
+    `widest` is the greatest inscribed radius of the region, `cap` how deep a groove may be.
+    """
+    vees = [tool for tool in bench.of_shape("vee") if tool.reach > 0]
+    vees.sort(key=lambda tool: (tool.half_angle, tool.diameter, tool.id))
+    whole = [tool for tool in vees if _vee_depth(tool, widest) <= min(cap, vee_reach(tool)) + EDGE]
+    return next(iter(whole), vees[-1] if vees else None)
+
+
+def vee_reach(tool: Tool) -> float:
+    """Deepest groove of a vee cutter: where it is as wide as its diameter, or as its flutes are long."""
+    flank = (tool.diameter - tool.tip) / 2 / math.tan(tool.half_angle)
+    return min(flank, usable_depth(tool))
+
+
+def _vee_depth(tool: Tool, radius: float) -> float:
+    return (radius - tool.tip / 2) / math.tan(tool.half_angle)
+
+
+def line_cutter(depth: float, bench: Bench) -> Tool | None:
+    """For a centre line: the smallest vee that reaches, else ball, else flat."""
+    for shape in ("vee", "ball", "flat"):
+        for tool in reversed(bench.of_shape(shape)):
+            if (vee_reach(tool) if shape == "vee" else usable_depth(tool)) >= depth:
+                return tool
+    return None
+
+
+def relief_cutters(region: MultiPolygon, depth: float, bench: Bench) -> tuple[Tool | None, Tool | None]:
+    """A flat cutter to rough a relief, and a ball to finish it.
+
+    The flat one is the largest no wider than a sixth of the relief, the ball the largest no wider than a
+    fortieth: what the eye takes for detail. Where all are larger, the smallest.
+    """
+    if region.is_empty:
+        return None, None
+    x0, y0, x1, y1 = region.bounds
+    side = min(x1 - x0, y1 - y0)
+    flats = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= depth]
+    balls = [tool for tool in bench.of_shape("ball") if usable_depth(tool) >= depth]
+    rough = next((tool for tool in flats if tool.diameter <= side / 6), flats[-1] if flats else None)
+    finish = next((tool for tool in balls if tool.diameter <= side / 40), balls[-1] if balls else None)
+    return rough, finish
+
+
+def cutout_cutter(outline: Polygon, depth: float, border: float, bench: Bench) -> Tool | None:
+    """For the outline: the largest that passes through the border and leaves its inside corners sharp enough.
+
+    If none does both, the smallest that passes; None if no flat cutter goes `depth` deep.
+    """
+    able = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= depth]
+    passing = [tool for tool in able if tool.diameter <= border] or able[-1:]
+    for tool in passing:
+        around = area_of(outline.buffer(3 * tool.diameter).difference(outline))
+        room = Room(region=around)
+        inside = [(piece, far) for piece, far in leftover(room, tool) if piece.distance(outline) < EDGE]
+        if max((far for _, far in inside), default=0.0) <= CORNER_LEFT:
+            return tool
+    return passing[-1] if passing else None
+
+
+def through_depth(thickness: float) -> float:
+    """How deep a cut through the board goes."""
+    return thickness + BREAKTHROUGH
+
+
+def too_fine(room: Room, tool: Tool, spot: Spot) -> Iterator[Finding]:
+    """`art-too-fine`: places that the finest cutter does not enter, or stays out of by more than its radius.
+
+    Corners that merely come out round are the cutter's nature and no finding.
+    """
+    pieces = [(piece, far) for piece, far in leftover(room, tool) if far > tool.diameter / 2]
+    if not pieces:
+        return
+    area = sum(piece.area for piece, _ in pieces)
+    worst = max(pieces, key=lambda each: (each[1], each[0].area))[0]
+    wide = narrowest(pieces)
+    x, y = spot.back.point(*worst.representative_point().coords[0])
+    lost = any(math.isinf(far) for _, far in pieces)
+    places = "1 place" if len(pieces) == 1 else f"{len(pieces)} places"
+    yield Finding(
+        code="art-too-fine",
+        severity=Severity.ERROR if lost else Severity.WARNING,
+        message=f"'{tool.id}' ({fine(tool.diameter, spot.units)}) does not get into {places} of the artwork, "
+        f"{area:.1f} mm2 together; a cutter of {fine(wide, spot.units)} would",
+        where=spot.key,
+        measured=tool.diameter,
+        wanted=wide,
+        unit="mm",
+        hint="name a smaller cutter in 'tools', or open the gap in the drawing",
+        spot=(x, y),
+        panel=spot.panel,
+    )
+
+
+def narrowest(pieces: Sequence[tuple[Polygon, float]]) -> float:
+    """Diameter of the cutter that gets into every piece: the least of their widest circles."""
+    widths = []
+    for piece, _ in pieces:
+        circle = shapely.maximum_inscribed_circle(piece, tolerance=0.01)
+        widths.append(2 * circle.length)
+    return math.floor(min(widths) * 100) / 100
+
+
+def none_of(shapes: Sequence[str], spot: Spot, what: str) -> Finding:
+    """`tool-missing`: the shop, or the job's own choice, has no cutter of the shape that the work needs."""
+    return Finding(
+        code="tool-missing",
+        severity=Severity.ERROR,
+        message=f"there is no {' or '.join(shapes)} cutter for {what}",
+        where=spot.key,
+        panel=spot.panel,
+        hint="name a fitting one in 'tools', add one to the shop file, or change the treatment",
+    )
+
+
+def no_cutter(shapes: Sequence[str], depth: float, bench: Bench, spot: Spot, what: str) -> Finding:
+    """`tool-reach` if the shop has such cutters but all too short, otherwise `tool-missing`."""
+    known = bench.of_shape(*shapes)
+    kind = " or ".join(shapes)
+    if not known:
+        return none_of(shapes, spot, what)
+    longest = max(known, key=usable_depth)
+    return Finding(
+        code="tool-reach",
+        severity=Severity.ERROR,
+        message=f"no {kind} cutter fit for {what} goes {decimal(depth, spot.units)} deep; "
+        f"the longest, '{longest.id}', goes {decimal(usable_depth(longest), spot.units)}",
+        where=spot.key,
+        measured=usable_depth(longest),
+        wanted=depth,
+        unit="mm",
+        panel=spot.panel,
+        hint="use a longer cutter, or make the cut shallower",
+    )
+
+
+def too_short(tool: Tool, depth: float, spot: Spot) -> Iterator[Finding]:
+    """`tool-reach` for a named cutter: an error where its holder would touch, a warning where its shank."""
+    if depth <= usable_depth(tool) + 1e-6:
+        return
+    holder = depth > tool.reach
+    limit = tool.reach if holder else tool.cutting_length
+    part = "reaches" if holder else "cuts over"
+    yield Finding(
+        code="tool-reach",
+        severity=Severity.ERROR if holder else Severity.WARNING,
+        message=f"'{tool.id}' {part} {decimal(limit, spot.units)}, but the cut is "
+        f"{decimal(depth, spot.units)} deep",
+        where=spot.key,
+        measured=limit,
+        wanted=depth,
+        unit="mm",
+        panel=spot.panel,
+        hint="use a longer cutter, or make the cut shallower",
+    )
+
+
+def widest_circle(shape: MultiPolygon) -> float:
+    """Radius of the largest circle in any part of a shape."""
+    parts = [shapely.maximum_inscribed_circle(part, tolerance=1e-3).length for part in shape.geoms]
+    return max(parts, default=0.0)
+
+
+def spot_nearest(shape: MultiPolygon, x: float, y: float) -> tuple[float, float]:
+    """The point of a shape nearest to (x, y)."""
+    near = nearest_points(shape, Point(x, y))[0]
+    return near.x, near.y

@@ -1,0 +1,257 @@
+"""Clearing: every place of a region, pass beside pass, level by level.
+
+By rings, each an offset of the one outside it, or by parallel rows and once round the wall; whichever is
+quicker. Rings run so that the wall is on the cutter's right: climb cutting with the spindle turning
+clockwise seen from above. Rest clearing follows the same rings, but only where board was left.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from shapely import LineString, MultiPolygon, Polygon, affinity
+
+from signplan.geometry.precision import quarter_segments
+from signplan.geometry.shapes import EMPTY, area_of, grow
+from signplan.job.shop import Machine, Tool
+from signplan.operations.model import Clearing
+from signplan.operations.practice import STEPOVER, levels
+from signplan.toolpaths.lines import chained, ring_from, ring_lines, stop_length
+from signplan.toolpaths.links import Floats, Stroke, level
+
+RING_CHORD = 0.02
+"""Chord error of inner rings; the outermost one, which makes the wall, keeps that of the geometry."""
+
+
+@dataclass(kw_only=True, eq=False)
+class Node:
+    """A piece of the cutter's room at one offset, and the pieces inside it at the next."""
+
+    shape: Polygon
+    inside: list["Node"] = field(default_factory=list)
+
+
+def centres_of(work: Clearing, tool: Tool) -> MultiPolygon:
+    """Where the middle of the cutter may go."""
+    return grow(work.within, -tool.diameter / 2)
+
+
+def clear(work: Clearing, tool: Tool, machine: Machine) -> tuple[Stroke, ...]:
+    """The strokes that clear a region whole, piece by piece and level by level."""
+    centres = centres_of(work, tool)
+    step = STEPOVER * tool.diameter
+    strokes: list[Stroke] = []
+    here: Floats | None = None
+    left = list(centres.geoms)
+    while left:
+        piece = left.pop(_nearest(left, here))
+        top = work.top
+        for depth in levels(work.top, work.floor, tool):
+            lines = quickest_passes(piece, step, here, machine)
+            strokes += [_stroke(line, depth, top) for line in lines]
+            here, top = lines[-1][-1], depth
+    return tuple(strokes)
+
+
+def _stroke(line: Floats, depth: float, top: float) -> Stroke:
+    closed = len(line) > 2 and bool(np.allclose(line[0], line[-1], atol=1e-9))
+    return Stroke(points=level(line, -depth), top=-top, closed=closed)
+
+
+def _nearest(pieces: list[Polygon], here: Floats | None) -> int:
+    if here is None:
+        return 0
+    return int(np.argmin(shapely.distance(shapely.points(here), pieces)))
+
+
+def quickest_passes(piece: Polygon, step: float, here: Floats | None, machine: Machine) -> list[Floats]:
+    """Rings or rows, (N, 2) each: the set that takes less, length and stops in corners counted."""
+    rings = ring_passes(piece, step, here)
+    rows = row_passes(piece, step, here)
+    return min(rings, rows, key=lambda lines: _cost(lines, machine)) if rows else rings
+
+
+def _cost(lines: list[Floats], machine: Machine) -> float:
+    """Length, mm, with links, and with what is lost by slowing down at corners."""
+    whole = np.concatenate(lines)
+    return float(np.linalg.norm(np.diff(whole, axis=0), axis=1).sum()) + stop_length(whole, machine)
+
+
+# Rings
+
+
+def offsets(piece: Polygon, step: float) -> Node:
+    """The room and its offsets inward, `step` apart, as a tree."""
+    root = Node(shape=piece)
+    front = [root]
+    segments = quarter_segments(step, RING_CHORD)
+    while front:
+        inner: list[Node] = []
+        for node in front:
+            smaller = node.shape.buffer(-step, quad_segs=segments).simplify(RING_CHORD / 4)
+            node.inside = [Node(shape=part) for part in area_of(smaller, least=1e-4).geoms]
+            inner += node.inside
+        front = inner
+    return root
+
+
+def ring_passes(piece: Polygon, step: float, here: Floats | None = None) -> list[Floats]:
+    """Rings from the innermost outward, so that the cutter widens a place that it has opened."""
+    found: list[Floats] = []
+    _walk(offsets(piece, step), found, here)
+    return found
+
+
+def _walk(node: Node, found: list[Floats], here: Floats | None) -> Floats | None:
+    left = list(node.inside)
+    while left:
+        near = _nearest([each.shape for each in left], here)
+        here = _walk(left.pop(near), found, here)
+    rings = ring_lines(node.shape)
+    while rings:
+        k = 0
+        if here is not None:
+            spot = shapely.points(here)
+            k = int(np.argmin([shapely.distance(spot, LineString(ring)) for ring in rings]))
+        ring = ring_from(rings.pop(k), here)
+        found.append(ring)
+        here = ring[-1]
+    return here
+
+
+# Rows
+
+
+def row_passes(piece: Polygon, step: float, here: Floats | None = None) -> list[Floats]:
+    """Rows along the longer side, to and fro, then once round every wall. Both outer rows are cut.
+
+    n = ceil(W / step) + 1 rows, W / (n - 1) apart.
+    """
+    angle = _long_side(piece)
+    turned = affinity.rotate(piece, -angle, origin=(0, 0), use_radians=True)
+    x0, y0, x1, y1 = turned.bounds
+    if y1 - y0 <= step / 2:
+        return []
+    count = math.ceil((y1 - y0) / step) + 1
+    ys = np.linspace(y0, y1, count)[1:-1]
+    if not len(ys):
+        return []
+    across = shapely.linestrings(
+        np.stack(
+            [np.stack([np.full_like(ys, x0 - 1), ys], 1), np.stack([np.full_like(ys, x1 + 1), ys], 1)], axis=1
+        )
+    )
+    shapely.prepare(turned)
+    cuts = np.asarray(shapely.intersection(across, turned))
+    rows = [
+        (k, shapely.get_coordinates(part)[[0, -1]])
+        for k, cut in enumerate(cuts.tolist())
+        for part in shapely.get_parts(cut)
+        if part.length > 1e-6
+    ]
+    back = np.array([[math.cos(angle), math.sin(angle)], [-math.sin(angle), math.cos(angle)]])
+    lines = [row @ back for row in _to_and_fro(rows, turned)]
+    if not lines:
+        return []
+    here = lines[-1][-1]
+    rings = ring_lines(piece)
+    while rings:
+        spot = shapely.points(here)
+        k = int(np.argmin([shapely.distance(spot, LineString(ring)) for ring in rings]))
+        lines.append(ring_from(rings.pop(k), here))
+        here = lines[-1][-1]
+    return lines
+
+
+def _long_side(piece: Polygon) -> float:
+    box = shapely.oriented_envelope(piece)
+    corners = shapely.get_coordinates(box)
+    if len(corners) < 4:
+        return 0.0
+    sides = np.diff(corners[:3], axis=0)
+    long = sides[int(np.argmax(np.linalg.norm(sides, axis=1)))]
+    return math.atan2(long[1], long[0]) % math.pi
+
+
+def _to_and_fro(rows: list[tuple[int, Floats]], room: Polygon) -> Iterator[Floats]:
+    """Row after row, each entered at its nearer end; rows that can be reached without lifting come first."""
+    left = dict(enumerate(rows))
+    by_row: dict[int, list[int]] = {}
+    for key, (k, _) in left.items():
+        by_row.setdefault(k, []).append(key)
+    at: Floats | None = None
+    row = 0
+    open_room = room.buffer(1e-3, quad_segs=1)
+    shapely.prepare(open_room)
+    while left:
+        near = [key for k in (row + 1, row - 1) for key in by_row.get(k, ()) if key in left]
+        choice = None
+        if at is not None and near:
+            choice = _closest(left, near, at)
+            ends = left[choice][1]
+            link = LineString([at, ends[0] if _first_end(ends, at) else ends[1]])
+            if not open_room.covers(link):
+                choice = None
+        if choice is None:
+            choice = next(iter(left)) if at is None else _closest(left, list(left), at)
+        row, ends = left.pop(choice)
+        line = ends if at is None or _first_end(ends, at) else ends[::-1]
+        at = line[-1]
+        yield line
+
+
+def _closest(rows: dict[int, tuple[int, Floats]], among: list[int], at: Floats) -> int:
+    return min(among, key=lambda key: _gap(rows[key][1], at))
+
+
+def _gap(ends: Floats, at: Floats) -> float:
+    return float(np.linalg.norm(ends - at, axis=1).min())
+
+
+def _first_end(ends: Floats, at: Floats) -> bool:
+    near = np.linalg.norm(ends - at, axis=1)
+    return bool(near[0] <= near[1])
+
+
+# Rest
+
+
+def clear_rest(work: Clearing, tool: Tool) -> tuple[Stroke, ...]:
+    """The strokes that clear what a larger cutter left: the rings of the room where they touch it.
+
+    A ring takes away what it sweeps, so that the next one inward is followed only where board still stands.
+    """
+    radius, step = tool.diameter / 2, STEPOVER * tool.diameter
+    centres, left = centres_of(work, tool), work.region
+    lines: list[Floats] = []
+    while not centres.is_empty and not left.is_empty:
+        near = left.buffer(radius - 1e-3, quad_segs=quarter_segments(radius, RING_CHORD))
+        rings = shapely.multilinestrings([LineString(r) for part in centres.geoms for r in ring_lines(part)])
+        touching = shapely.line_merge(rings.intersection(near), directed=True)
+        parts = [part for part in shapely.get_parts(touching) if part.length > 1e-3]
+        if parts:
+            lines += [shapely.get_coordinates(part) for part in parts]
+            swept = shapely.union_all([part.buffer(radius, quad_segs=16) for part in parts])
+            left = area_of(left.difference(swept), least=0.02)
+        centres = grow(centres, -step)
+    strokes: list[Stroke] = []
+    top, here = work.top, None
+    for depth in levels(work.top, work.floor, tool) if lines else ():
+        order = chained(lines, keep_direction=True, here=here)
+        strokes += [_stroke(line, depth, top) for line in order]
+        here, top = order[-1][-1], depth
+    return tuple(strokes)
+
+
+def swept(strokes: tuple[Stroke, ...], radius: float) -> MultiPolygon:
+    """What a flat cutter clears in plan along strokes."""
+    if not strokes:
+        return EMPTY
+    lines = [
+        LineString(s.points[:, :2]) if len(s.points) > 1 else shapely.Point(s.points[0, :2]) for s in strokes
+    ]
+    return area_of(
+        shapely.union_all([line.buffer(radius, quad_segs=quarter_segments(radius)) for line in lines])
+    )

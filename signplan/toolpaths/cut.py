@@ -1,0 +1,99 @@
+"""From an operation to its tool path: the one function that the rest of the program calls."""
+
+from dataclasses import replace
+
+import shapely
+
+from signplan.errors import SignplanError
+from signplan.geometry.shapes import area_of, grow
+from signplan.job.shop import Machine, Tool
+from signplan.operations.model import (
+    Clearing,
+    CuttingOut,
+    Drilling,
+    Following,
+    Grooving,
+    Operation,
+    Rounding,
+    Sculpting,
+    Walls,
+)
+from signplan.toolpaths.clear import centres_of, clear, clear_rest
+from signplan.toolpaths.contour import cut_out, edge, wall_room, walls
+from signplan.toolpaths.drill import bore, drill, is_to_size
+from signplan.toolpaths.follow import follow
+from signplan.toolpaths.incise import bottom_of, incise, widest_groove
+from signplan.toolpaths.links import Stroke, joined
+from signplan.toolpaths.model import Toolpath
+from signplan.toolpaths.relief import finish_relief, rough_relief
+
+
+def cut(operation: Operation, tool: Tool, machine: Machine) -> Toolpath:
+    """The path of an operation, in the view of its face: Z = 0 on the face, down negative.
+
+    It begins and ends at the machine's clearance height. The spindle turns clockwise seen from above, and
+    walls are on the cutter's right: climb cutting.
+
+    Raises:
+        SignplanError: the cutter finds nothing to cut, or has the wrong shape for the work.
+    """
+    work = operation.work
+    match work:
+        case Clearing():
+            rest = operation.kind == "rest"
+            strokes = clear_rest(work, tool) if rest else clear(work, tool, machine)
+            path = _joined(operation, strokes, tool, machine, centres_of(work, tool))
+            return replace(path, missed=_missed(work, tool))
+        case Walls():
+            path = _joined(operation, walls(work, tool), tool, machine, wall_room(work, tool))
+            return replace(path, missed=_missed_walls(work, tool))
+        case Grooving():
+            room = bottom_of(work, widest_groove(work, tool))
+            path = _joined(operation, incise(work, tool, machine), tool, machine, room)
+            return replace(path, missed=_too_thin(work, tool))
+        case Following():
+            return _joined(operation, follow(work, tool), tool, machine)
+        case Drilling():
+            if is_to_size(work, tool):
+                return drill(work, tool, machine)
+            return _joined(operation, bore(work, tool), tool, machine)
+        case Sculpting():
+            made = finish_relief if operation.kind == "relief-finish" else rough_relief
+            return _joined(operation, tuple(made(work, tool, machine)), tool, machine)
+        case Rounding():
+            return _joined(operation, edge(work, tool), tool, machine)
+        case CuttingOut():
+            return _joined(operation, cut_out(work, tool), tool, machine)
+
+
+def _joined(
+    operation: Operation,
+    strokes: tuple[Stroke, ...],
+    tool: Tool,
+    machine: Machine,
+    room: shapely.MultiPolygon | None = None,
+) -> Toolpath:
+    if not strokes:
+        raise SignplanError(f"{operation.id}: '{tool.id}' finds nothing that it could cut")
+    return joined(strokes, tool=tool, machine=machine, room=room)
+
+
+def _missed(work: Clearing, tool: Tool) -> float:
+    """Area of the region that no place of the cutter covers."""
+    reached = grow(centres_of(work, tool), tool.diameter / 2 + 0.01)
+    return float(area_of(work.region.difference(reached)).area)
+
+
+def _missed_walls(work: Walls, tool: Tool) -> float:
+    reached = grow(wall_room(work, tool), tool.diameter / 2 + 0.01)
+    for x, y in work.relief:
+        reached = area_of(reached.union(shapely.Point(x, y).buffer(tool.diameter / 2)))
+    return float(area_of(work.region.difference(reached)).area)
+
+
+def _too_thin(work: Grooving, tool: Tool) -> float:
+    """Area of the places that are narrower than the cutter's tip is wide."""
+    if not tool.tip:
+        return 0.0
+    reached = grow(grow(work.region, -tool.tip / 2), tool.tip / 2 + 0.01)
+    return float(area_of(work.region.difference(reached)).area if not reached.is_empty else work.region.area)

@@ -1,0 +1,218 @@
+"""Grooves by a vee cutter: along the medial axis, as deep as the groove is wide there.
+
+The cutter touches both walls at the face where  depth = (r - tip / 2) / tan(half angle),  r being the
+distance from the axis to the wall. Where that would be below the cap the bottom is flat: the cutter runs
+round the bottom at the cap's depth, and over what of it no flat cutter has cleared.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString, MultiPolygon
+
+from signplan.geometry.medial import Branch, medial_axis
+from signplan.geometry.shapes import area_of, grow
+from signplan.job.shop import Machine, Tool
+from signplan.operations.model import Grooving
+from signplan.toolpaths.lines import chained, distances, ring_lines
+from signplan.toolpaths.links import Floats, Stroke, level
+
+BOTTOM_RIDGE = 0.1
+"""Height of the ridges that a vee may leave on a flat bottom, mm."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class Piece:
+    """A stretch of the axis between two nodes: (N, 3), x, y, r."""
+
+    points: Floats
+    start: int
+    end: int
+
+    @property
+    def length(self) -> float:
+        return float(distances(self.points)[-1])
+
+    def turned(self) -> "Piece":
+        return Piece(points=self.points[::-1], start=self.end, end=self.start)
+
+
+def widest_groove(work: Grooving, tool: Tool) -> float:
+    """The r at which a groove reaches the cap."""
+    return (work.cap - work.top) * math.tan(tool.half_angle) + tool.tip / 2
+
+
+def incise(work: Grooving, tool: Tool, machine: Machine) -> tuple[Stroke, ...]:
+    """Grooves along the axis, each trail as long as it can be, then the flat bottoms."""
+    widest = widest_groove(work, tool)
+    axis = medial_axis(work.region)
+    pieces = list(_between(axis, tool.tip / 2, widest))
+    back = 2 * machine.clearance_z
+    lines = chained([_sunk(trail, work, tool) for trail in trails(pieces, back)], keep_direction=False)
+    strokes = [Stroke(points=line, top=-work.top, ramps=False) for line in lines]
+    strokes += [
+        Stroke(
+            points=level(line, -work.cap),
+            top=-work.top,
+            closed=bool(np.allclose(line[0], line[-1])) and len(line) > 2,
+            ramps=False,
+        )
+        for line in _bottom_lines(work, tool, widest)
+    ]
+    return tuple(strokes)
+
+
+def _sunk(trail: Floats, work: Grooving, tool: Tool) -> Floats:
+    """The trail with heights instead of radii."""
+    depth = (trail[:, 2] - tool.tip / 2) / math.tan(tool.half_angle)
+    return np.column_stack([trail[:, :2], -work.top - np.clip(depth, 0, work.cap - work.top)])
+
+
+def _between(axis: Sequence[Branch], low: float, high: float) -> Iterator[Piece]:
+    """The axis where its radius lies between two limits; where it is cut off, it gets nodes of its own."""
+    fresh = 1 + max((max(each.start, each.end) for each in axis), default=0)
+    for branch in axis:
+        r = branch.points[:, 2]
+        if r.min() >= low and r.max() <= high:
+            yield Piece(points=branch.points, start=branch.start, end=branch.end)
+            continue
+        points = _with_crossings(branch.points, (low, high))
+        middle = (points[1:, 2] + points[:-1, 2]) / 2
+        kept = np.concatenate([[False], (middle >= low) & (middle <= high), [False]])
+        for first, last in zip(
+            np.flatnonzero(kept[1:] & ~kept[:-1]), np.flatnonzero(~kept[1:] & kept[:-1]), strict=True
+        ):
+            start = branch.start if first == 0 else fresh
+            end = branch.end if last == len(points) - 1 else fresh + 1
+            fresh += 2
+            yield Piece(points=points[first : last + 1], start=start, end=end)
+
+
+def _with_crossings(points: Floats, limits: tuple[float, ...]) -> Floats:
+    """The points with one more wherever the radius passes a limit."""
+    for limit in limits:
+        r = points[:, 2]
+        cross = np.flatnonzero((r[:-1] - limit) * (r[1:] - limit) < 0)
+        if len(cross):
+            share = (limit - r[cross]) / (r[cross + 1] - r[cross])
+            more = points[cross] + share[:, None] * (points[cross + 1] - points[cross])
+            points = np.insert(points, cross + 1, more, axis=0)
+    return points
+
+
+# Trails
+
+
+def trails(pieces: Sequence[Piece], back: float) -> list[Floats]:
+    """Long lines that together cover every piece once; short twigs are gone along there and back.
+
+    Args:
+        back: a twig up to this long is gone back along, which is quicker than lifting, mm.
+    """
+    whole = _chains(pieces)
+    at: dict[int, list[int]] = {}
+    for k, piece in enumerate(whole):
+        at.setdefault(piece.start, []).append(k)
+        at.setdefault(piece.end, []).append(k)
+    used = [False] * len(whole)
+    odd = [node for node, there in at.items() if len(there) % 2]
+    found: list[Floats] = []
+    for node in [*sorted(odd, key=lambda n: len(at[n])), *at]:
+        while any(not used[k] for k in at[node]):
+            found.append(_trail(node, whole, at, used, back))
+    return found
+
+
+def _trail(node: int, whole: list[Piece], at: dict[int, list[int]], used: list[bool], back: float) -> Floats:
+    legs: list[Floats] = []
+    while True:
+        free = [k for k in at[node] if not used[k]]
+        twigs = [k for k in free if _is_twig(whole[k], node, at) and whole[k].length <= back]
+        for k in twigs if len(free) > len(twigs) or legs else twigs[1:]:
+            piece = whole[k] if whole[k].start == node else whole[k].turned()
+            used[k] = True
+            legs += [piece.points, piece.points[::-1]]
+        free = [k for k in free if not used[k]]
+        if not free:
+            break
+        k = min(free, key=lambda each: (_turn(legs, whole[each], node), each))
+        piece = whole[k] if whole[k].start == node else whole[k].turned()
+        used[k] = True
+        legs.append(piece.points)
+        node = piece.end
+    line = np.concatenate(legs)
+    same = np.concatenate([[False], np.all(np.abs(np.diff(line, axis=0)) < 1e-9, axis=1)])
+    kept: Floats = line[~same]
+    return kept
+
+
+def _is_twig(piece: Piece, node: int, at: dict[int, list[int]]) -> bool:
+    other = piece.end if piece.start == node else piece.start
+    return other != node and len(at[other]) == 1
+
+
+def _turn(legs: list[Floats], piece: Piece, node: int) -> float:
+    """How sharply a piece goes on from what came before: -1 straight on, 1 back."""
+    if not legs or len(legs[-1]) < 2:
+        return 0.0
+    points = piece.points if piece.start == node else piece.points[::-1]
+    come, go = legs[-1][-1, :2] - legs[-1][-2, :2], points[1, :2] - points[0, :2]
+    size = float(np.linalg.norm(come) * np.linalg.norm(go))
+    return round(-float(come @ go) / size, 9) if size > 1e-12 else 0.0
+
+
+def _chains(pieces: Sequence[Piece]) -> list[Piece]:
+    """The pieces joined through every node where just two of them meet."""
+    at: dict[int, list[int]] = {}
+    for k, piece in enumerate(pieces):
+        at.setdefault(piece.start, []).append(k)
+        at.setdefault(piece.end, []).append(k)
+    used = [False] * len(pieces)
+    found: list[Piece] = []
+    for node in [*(n for n, there in at.items() if len(there) != 2), *at]:
+        for k in at[node]:
+            if used[k]:
+                continue
+            used[k] = True
+            piece = pieces[k] if pieces[k].start == node else pieces[k].turned()
+            parts, end = [piece.points], piece.end
+            while end != node and len(at[end]) == 2:
+                following = [j for j in at[end] if not used[j]]
+                if not following:
+                    break
+                j = following[0]
+                used[j] = True
+                following_piece = pieces[j] if pieces[j].start == end else pieces[j].turned()
+                parts.append(following_piece.points[1:])
+                end = following_piece.end
+            found.append(Piece(points=np.concatenate(parts), start=node, end=end))
+    return found
+
+
+# Flat bottoms
+
+
+def bottom_of(work: Grooving, widest: float) -> MultiPolygon:
+    """Where the tip may go at the cap's depth."""
+    return grow(work.region, -widest)
+
+
+def _bottom_lines(work: Grooving, tool: Tool, widest: float) -> list[Floats]:
+    """Round every flat bottom, then inward ring by ring over what is not cleared yet."""
+    room = bottom_of(work, widest)
+    if room.is_empty:
+        return []
+    step = tool.tip + 2 * BOTTOM_RIDGE * math.tan(tool.half_angle)
+    lines = [ring for part in room.geoms for ring in ring_lines(part)]
+    left = area_of(room.difference(work.cleared.buffer(0.01))) if not work.cleared.is_empty else room
+    near = left.buffer(step / 2, quad_segs=4)
+    room = grow(room, -step)
+    while not room.is_empty and not left.is_empty:
+        rings = [LineString(ring) for part in room.geoms for ring in ring_lines(part)]
+        inside = shapely.line_merge(shapely.multilinestrings(rings).intersection(near), directed=True)
+        lines += [shapely.get_coordinates(part) for part in shapely.get_parts(inside) if part.length > step]
+        room = grow(room, -step)
+    return chained(lines, keep_direction=True)

@@ -1,0 +1,92 @@
+"""Lines of the plane as tool paths need them: rings turned the right way, started anywhere, and chained.
+
+Lines are (N, 2) arrays, mm. A closed one repeats its first point.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, Polygon
+
+from signplan.job.shop import Machine
+
+Floats = NDArray[np.float64]
+
+USUAL_FEED = 100.0
+"""Feed, mm/s, at which corners are compared with length; the real one depends on board and cutter."""
+
+
+def ring_lines(shape: Polygon) -> list[Floats]:
+    """The rings of an area, its boundary on the right of whoever walks them: shells counter-clockwise.
+
+    With the spindle turning clockwise seen from above, that is climb cutting along every wall.
+    """
+    turned = shapely.orient_polygons(shape)
+    return [shapely.get_coordinates(ring) for ring in (turned.exterior, *turned.interiors)]
+
+
+def ring_from(ring: Floats, near: Floats | None) -> Floats:
+    """The same ring, starting at its point nearest to a place."""
+    if near is None:
+        return ring
+    line = LineString(ring)
+    far = float(shapely.line_locate_point(line, shapely.Point(near)))
+    way = distances(ring)
+    k = int(np.searchsorted(way, far, side="right")) - 1
+    if k >= len(ring) - 1:
+        return ring
+    if far - way[k] < 1e-9:
+        return np.concatenate([ring[k:], ring[1 : k + 1]])
+    share = (far - way[k]) / (way[k + 1] - way[k])
+    start = ring[k] + share * (ring[k + 1] - ring[k])
+    return np.concatenate([[start], ring[k + 1 :], ring[1 : k + 1], [start]])
+
+
+def distances(line: Floats) -> Floats:
+    """How far each point lies along the line, in the plane."""
+    steps = np.linalg.norm(np.diff(line[:, :2], axis=0), axis=1)
+    return np.concatenate([[0.0], np.cumsum(steps)])
+
+
+def chained(lines: Sequence[Floats], *, keep_direction: bool, here: Floats | None = None) -> list[Floats]:
+    """The lines in the order of the nearest next start; closed ones are started where that is nearest.
+
+    With `keep_direction` no line is turned round, which would change climb into conventional cutting.
+    """
+    left = list(lines)
+    starts = np.array([line[0, :2] for line in left]).reshape(-1, 2)
+    ends = np.array([line[-1, :2] for line in left]).reshape(-1, 2)
+    alive = np.ones(len(left), dtype=bool)
+    order: list[Floats] = []
+    for _ in range(len(left)):
+        if here is None:
+            k, turn = int(np.flatnonzero(alive)[0]), False
+        else:
+            to_start = np.where(alive, ((starts - here) ** 2).sum(axis=1), np.inf)
+            to_end = np.where(alive, ((ends - here) ** 2).sum(axis=1), np.inf)
+            k, turn = int(np.argmin(to_start)), False
+            if not keep_direction and to_end.min() < to_start[k] - 1e-12:
+                k, turn = int(np.argmin(to_end)), True
+        alive[k] = False
+        line = left[k][::-1] if turn else left[k]
+        closed = len(line) > 2 and bool(np.allclose(line[0], line[-1], atol=1e-9))
+        if closed and here is not None and line.shape[1] == 2:
+            line = ring_from(line, here)
+        order.append(line)
+        here = line[-1, :2]
+    return order
+
+
+def stop_length(line: Floats, machine: Machine) -> float:
+    """What slowing down at corners costs along a line, as extra length at feed, mm.
+
+    A full stop costs v2 / a: as long as going that far. A corner by an angle t costs (1 - cos t) / 2 of it.
+    """
+    steps = np.diff(line[:, :2], axis=0)
+    size = np.linalg.norm(steps, axis=1)
+    steps = steps[size > 1e-9] / size[size > 1e-9, None]
+    cosine = (steps[1:] * steps[:-1]).sum(axis=1)
+    speed = min(machine.feed_max, USUAL_FEED)
+    return float(((1 - cosine) / 2).sum()) * speed**2 / min(machine.accel[:2])
