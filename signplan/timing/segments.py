@@ -32,7 +32,8 @@ class Block:
     """n segments in a row and the n + 1 vertices between them; the last vertex is the next block's first.
 
     Per segment: `number` among the segments given, `length` mm, `unit` direction (3, n), `top` squared
-    speed, and the accelerations that can speed the machine up (`gain`) and slow it down (`loss`) along it.
+    speed, `accel` that the axes allow along it, and what of that can speed the machine up (`gain`) and slow
+    it down (`loss`).
     Per vertex: `cap` squared speed, `turn` change of direction (3, n + 1), `span` mm over which it turns,
     and `square`, the squared speed, once it is known. `coupling` once it is asked for.
     """
@@ -41,6 +42,7 @@ class Block:
     length: Floats
     unit: Floats
     top: Floats
+    accel: Floats
     gain: Floats
     loss: Floats
     cap: Floats
@@ -149,6 +151,7 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
         length=length,
         unit=unit,
         top=_top(unit, feed, limits),
+        accel=accel,
         gain=accel,
         loss=accel,
         cap=np.empty(ends),
