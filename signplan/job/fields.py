@@ -4,6 +4,7 @@ Bare numbers are in the file's units, which reach the validators through pydanti
 (`{"units": "in"}`); a string may carry its own.
 """
 
+import math
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StrictInt, ValidationInfo, WithJsonSchema
@@ -21,10 +22,20 @@ def _units(info: ValidationInfo) -> Any:
     return (info.context or {}).get("units", "mm")
 
 
+_MOST_MM = 1e9
+"""Beyond anything that a sign or a machine has; keeps a slip of the finger out of the arithmetic."""
+
+
 def _length(value: Any, info: ValidationInfo) -> float:
     if not isinstance(value, str | int | float):
         raise ValueError("a length is a number or a text such as '1-1/2' or '12 mm'")
-    return parse_length(value, _units(info))
+    try:
+        length = parse_length(value, _units(info))
+    except OverflowError:
+        length = math.inf
+    if abs(length) > _MOST_MM:
+        raise ValueError("is too large to be meant")
+    return length
 
 
 def _per_minute(value: Any, info: ValidationInfo) -> float:
@@ -50,6 +61,7 @@ Feed = Annotated[float, Field(gt=0), BeforeValidator(_per_minute), WithJsonSchem
 
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Positive = Annotated[float, Field(strict=True, allow_inf_nan=False, gt=0)]
+NotNegative = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=0)]
 Count = Annotated[StrictInt, Field(ge=0)]
 Name = Annotated[str, Field(min_length=1)]
 Point = tuple[Mm, Mm]

@@ -20,7 +20,7 @@ class Art(Table):
 
     file: Name
     layer: Name
-    units: StrictStr | None = None
+    units: Literal["mm", "cm", "m", "in", "ft"] | None = None
     gap: Gap = 0.0
 
 

@@ -4,11 +4,22 @@ A `Shop` is the shop file, read. Lengths mm, speeds mm/s, accelerations mm/s2, t
 """
 
 import math
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, StrictStr, ValidationInfo, model_validator
+from pydantic import (
+    Field,
+    GetCoreSchemaHandler,
+    GetPydanticSchema,
+    StrictBool,
+    StrictInt,
+    StrictStr,
+    ValidationInfo,
+    model_validator,
+)
+from pydantic_core import CoreSchema
+from pydantic_core.core_schema import with_info_after_validator_function
 
-from signplan.job.fields import Count, Feed, Gap, Mm, Name, Number, Point, Positive, Size, Table
+from signplan.job.fields import Count, Feed, Gap, Name, NotNegative, Point, Positive, Size, Table
 from signplan.units import POUNDS_PER_FT3_TO_KG_PER_M3, Units, parse_length
 
 Shape = Literal["flat", "ball", "vee", "round-over", "drill"]
@@ -24,20 +35,26 @@ class Machine(Table):
     rapid: tuple[Feed, Feed, Feed]
     accel: tuple[Size, Size, Size]
     corner_tolerance: Gap = 0.05
-    exact_stop: bool = False
+    exact_stop: StrictBool = False
     jerk: Gap = 0.0
     rpm: tuple[Positive, Positive]
     spindle_kw: Positive
     clearance_z: Size
     repeatability: Gap = 0.05
-    spin_up_seconds: Number = 5.0
+    spin_up_seconds: NotNegative = 5.0
+
+    @model_validator(mode="after")
+    def _speeds_in_order(self) -> "Machine":
+        if self.rpm[0] > self.rpm[1]:
+            raise ValueError("'rpm' is [slowest, fastest], the smaller first")
+        return self
 
 
 class ToolChange(Table):
     """What it costs to put another tool into the spindle, and into the magazine."""
 
     kind: Literal["automatic", "by hand"]
-    slots: Count = 1
+    slots: Annotated[StrictInt, Field(ge=1)] = 1
     seconds: Positive | None = None
     minutes: Positive | None = None
     reload_minutes: Positive = 4.0
@@ -59,9 +76,9 @@ class Holding(Table):
     inches_of_mercury: Positive = 10.0
     friction: Positive = 0.3
     screws: tuple[Point, ...] = ()
-    locate_minutes: Number = 2.0
-    turn_minutes: Number = 5.0
-    clean_minutes: Number = 2.0
+    locate_minutes: NotNegative = 2.0
+    turn_minutes: NotNegative = 5.0
+    clean_minutes: NotNegative = 2.0
 
 
 class IndexPins(Table):
@@ -79,13 +96,13 @@ class Tool(Table):
     id: Name
     shape: Shape
     diameter: Size
-    flutes: Annotated[int, Field(strict=True, ge=1)]
+    flutes: Annotated[StrictInt, Field(ge=1)]
     cutting_length: Size
     reach: Size
     angle: Annotated[float, Field(strict=True, gt=0, lt=180)] | None = None
     tip: Gap = 0.0
     radius: Size | None = None
-    plunges: bool = True
+    plunges: StrictBool = True
 
     @model_validator(mode="after")
     def _shape_is_complete(self) -> "Tool":
@@ -103,13 +120,25 @@ class Tool(Table):
         return math.radians((self.angle or 118.0) / 2)
 
 
-def _chip_loads(value: Any, info: ValidationInfo) -> Any:
-    if not isinstance(value, dict):
-        raise ValueError(
-            'chip_load is a table of diameter = [least, most], such as { "1/4" = [0.008, 0.020] }'
-        )
+Range = tuple[Size, Size]
+ChipLoads = tuple[tuple[float, tuple[float, float]], ...]
+
+
+def _by_diameter(loads: dict[str, tuple[float, float]], info: ValidationInfo) -> ChipLoads:
     units: Units = (info.context or {}).get("units", "mm")
-    return tuple(sorted((parse_length(diameter, units), loads) for diameter, loads in value.items()))
+    if not loads:
+        raise ValueError('give one diameter or more, such as { "1/4" = [0.008, 0.020] }')
+    if any(most < least for least, most in loads.values()):
+        raise ValueError("each diameter has [least, most], the smaller first")
+    by_diameter = tuple(sorted((parse_length(diameter, units), load) for diameter, load in loads.items()))
+    if any(diameter <= 0 for diameter, _ in by_diameter):
+        raise ValueError("a cutter's diameter is more than 0")
+    return by_diameter
+
+
+def _chip_load_schema(_source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
+    """In the file a table of diameter = [least, most]; in the program pairs in order of diameter."""
+    return with_info_after_validator_function(_by_diameter, handler.generate_schema(dict[str, Range]))
 
 
 class Board(Table):
@@ -119,12 +148,8 @@ class Board(Table):
     density_lb_ft3: Positive | None = None
     density_kg_m3: Positive | None = None
     sheet: tuple[Size, Size]
-    thicknesses: tuple[Size, ...]
-    chip_load: Annotated[
-        tuple[tuple[Mm, tuple[Size, Size]], ...],
-        BeforeValidator(_chip_loads),
-        Field(json_schema_extra={"type": "object"}, min_length=1),
-    ]
+    thicknesses: Annotated[tuple[Size, ...], Field(min_length=1)]
+    chip_load: Annotated[ChipLoads, GetPydanticSchema(_chip_load_schema)]
     cutting_force_n_mm2: Positive = 20.0
     thickness_error: Gap = 0.8
 
