@@ -11,40 +11,40 @@ least (`order_bounds`), the search (`order_search`), and setups joined by the to
 """
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from signplan.errors import SignplanError
-from signplan.operations.order_job import Job, read_job
+from signplan.operations.magazine import Reload, count_stops, plan_reloads
+from signplan.operations.order_job import Job, in_phases, read_job
+from signplan.operations.order_reloads import fewest_reloads
 from signplan.operations.order_search import Budget
 from signplan.operations.order_setups import Stretch, join, ways_through
 from signplan.operations.order_state import blocks_of, finish, finish_backwards
 
-STATES = 400_000
+STATES = 200_000
 """States looked at for one job before the proof is given up, where no time is given: some twenty seconds."""
 
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Reload:
-    """One tool put into the magazine in place of another, before an operation starts."""
-
-    before: str
-    tool_in: str
-    tool_out: str
-    slot: int
-    """The place in the magazine, from 1."""
-    in_hold: bool
-    """True where the machine has to stop in the middle of a hold for it."""
+LOADS = 20_000
+"""Choices of what to load that are looked at before the proof for the magazine is given up."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Order:
-    """A sequence of operations, what it costs in changes, and what no sequence can do better than."""
+    """A sequence of operations, what it costs, and what no sequence can do better than."""
 
     sequence: tuple[str, ...]
     changes: int
     lower_bound: int
+    """No sequence at all has fewer changes."""
     proven: bool
+    """No sequence is better: in stops and reloads where the magazine is too small, then in changes."""
     reloads: tuple[Reload, ...] = ()
+    stops: int = 0
+    """How often the machine waits for reloads in the middle of a hold."""
+    least_stops: int = 0
+    """No sequence has fewer stops."""
+    least_reloads: int = 0
+    """No sequence with so few stops has fewer reloads."""
 
 
 def order_operations(
@@ -58,8 +58,10 @@ def order_operations(
 ) -> Order:
     """The sequence with the fewest tool changes over the whole job, and the proof of it.
 
-    Operations of one setup are contiguous; setups come in the order that their operations need. Without
-    `seconds` the result is the same on every machine; with it, the best found by then comes back.
+    Operations of one setup are contiguous; setups come in the order that their operations need. If the job
+    has more tools than `slots`, a change costs seconds and a reload minutes: the fewest stops in the middle
+    of a hold come first, then the fewest reloads, then the fewest changes. Without `seconds` the result is
+    the same on every machine; with it, the best found by then comes back.
 
     Raises SignplanError, with the names, for a cycle of needs, an operation that needs one which does not
     exist, one without a tool or a setup, setups that need each other, and a magazine without places.
@@ -71,16 +73,23 @@ def order_operations(
     if slots is not None and slots < 1:
         raise SignplanError(f"the magazine has {slots} places for tools; it needs at least one")
     job = read_job(tool_of, needs, setup_of)
-    in_spindle = job.tools.index(spindle) if spindle in job.tools else None
-    joined = join(_stretches(job, in_spindle, Budget(states=STATES, seconds=seconds)), in_spindle)
+    budget = Budget(states=STATES, seconds=seconds)
+    order = _fewest_changes(job, spindle, budget)
+    if slots is None or len(job.tools) <= slots:
+        return order
+    return _fewest_reloads(job, order, spindle, slots, Budget(states=LOADS, seconds=budget.seconds_left()))
+
+
+def _fewest_changes(job: Job, spindle: str | None, budget: Budget) -> Order:
+    """The order with the fewest changes, whatever the magazine holds."""
+    tool = job.tools.index(spindle) if spindle in job.tools else None
+    joined = join(_stretches(job, tool, budget), tool)
     sequence: list[str] = []
-    tool = in_spindle
     for setup, word in joined.setups:
-        work, names = job.works[setup], job.names[setup]
-        for block in blocks_of(work, word if tool is None else (tool, *word)):
-            sequence += [names[operation] for operation in block]
+        for block in blocks_of(job.works[setup], word if tool is None else (tool, *word)):
+            sequence += [job.names[setup][operation] for operation in block]
         tool = word[-1] if word else tool
-    changes = count_changes(sequence, tool_of, spindle=spindle)
+    changes = count_changes(sequence, job.tool_of, spindle=spindle)
     return Order(
         sequence=tuple(sequence), changes=changes, lower_bound=joined.bound, proven=changes == joined.bound
     )
@@ -98,6 +107,30 @@ def count_changes(sequence: Iterable[str], tool_of: Mapping[str, str], *, spindl
             changes += 1
             spindle = tool_of[operation]
     return changes
+
+
+def _fewest_reloads(job: Job, order: Order, spindle: str | None, slots: int, budget: Budget) -> Order:
+    """The order with the fewest stops, then reloads, then changes; `order` itself if none needs fewer."""
+    plan = fewest_reloads(
+        job, slots, job.tools.index(spindle) if spindle in job.tools else None, budget=budget
+    )
+    order = _with_reloads(job, order, spindle, slots)
+    if plan.phases is not None and plan.least < (order.stops, len(order.reloads)):
+        by_phases = _fewest_changes(in_phases(job, plan.phases), spindle, budget)
+        by_phases = replace(by_phases, lower_bound=order.lower_bound)
+        order = _with_reloads(job, by_phases, spindle, slots)
+    least = plan.least == (order.stops, len(order.reloads))
+    return replace(
+        order,
+        proven=least and order.changes == order.lower_bound,
+        least_stops=plan.least.stops,
+        least_reloads=plan.least.reloads if order.stops == plan.least.stops else 0,
+    )
+
+
+def _with_reloads(job: Job, order: Order, spindle: str | None, slots: int) -> Order:
+    reloads = plan_reloads(order.sequence, job.tool_of, setup_of=job.setup_of, slots=slots, spindle=spindle)
+    return replace(order, reloads=reloads, stops=count_stops(reloads))
 
 
 def _stretches(job: Job, spindle: int | None, budget: Budget) -> list[Stretch]:

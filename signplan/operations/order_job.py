@@ -1,18 +1,20 @@
 """Reading what an order is asked for: names into numbers, or one error that says what is wrong with them."""
 
 import heapq
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from signplan.errors import SignplanError
-from signplan.operations.order_state import Work, build_work
+from signplan.operations.order_state import Work, build_work, keep, members
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Job:
     """The input, numbered: one `Work` a setup, with the names of its operations."""
 
+    tool_of: Mapping[str, str]
+    setup_of: Mapping[str, str]
     tools: tuple[str, ...]
     works: tuple[Work, ...]
     names: tuple[tuple[str, ...], ...]
@@ -35,26 +37,54 @@ def read_job(
     _check_names(tool_of, needs, setup_of)
     place = {name: index for index, name in enumerate(tool_of)}
     direct = {name: sorted(set(needs.get(name, ())), key=place.__getitem__) for name in tool_of}
-    members: dict[str, list[str]] = {setup_of[name]: [] for name in tool_of}
+    inside: dict[str, list[str]] = {setup_of[name]: [] for name in tool_of}
     for name in in_needed_order(direct):
-        members[setup_of[name]].append(name)
+        inside[setup_of[name]].append(name)
     _check_setups(direct, setup_of)
 
     tools = {tool: number for number, tool in enumerate(dict.fromkeys(tool_of.values()))}
-    setups = {setup: number for number, setup in enumerate(members)}
+    setups = {setup: number for number, setup in enumerate(inside)}
     works, first = [], [0] * len(setups)
-    for setup, names in members.items():
+    for setup, names in inside.items():
         number = {name: index for index, name in enumerate(names)}
-        inside = [sum(1 << number[need] for need in direct[name] if need in number) for name in names]
-        works.append(build_work([tools[tool_of[name]] for name in names], inside))
+        sets = [sum(1 << number[need] for need in direct[name] if need in number) for name in names]
+        works.append(build_work([tools[tool_of[name]] for name in names], sets))
         for other in {setup_of[need] for name in names for need in direct[name]} - {setup}:
             first[setups[setup]] |= 1 << setups[other]
     return Job(
+        tool_of=tool_of,
+        setup_of=setup_of,
         tools=tuple(tools),
         works=tuple(works),
-        names=tuple(tuple(names) for names in members.values()),
+        names=tuple(tuple(names) for names in inside.values()),
         setups=tuple(setups),
         first=tuple(first),
+    )
+
+
+def setups_as_listed(job: Job) -> list[int]:
+    """The setups in the order in which they are listed, but each after those that it needs."""
+    order: list[int] = []
+    while len(order) < len(job.works):
+        finished = sum(1 << setup for setup in order)
+        order.append(
+            next(
+                setup
+                for setup, first in enumerate(job.first)
+                if not finished >> setup & 1 and not first & ~finished
+            )
+        )
+    return order
+
+
+def in_phases(job: Job, phases: Sequence[tuple[int, int]]) -> Job:
+    """The job with each phase (setup, set of its operations) as a setup, in just that order."""
+    return replace(
+        job,
+        works=tuple(keep(job.works[setup], operations) for setup, operations in phases),
+        names=tuple(tuple(job.names[setup][n] for n in members(operations)) for setup, operations in phases),
+        setups=tuple(job.setups[setup] for setup, _ in phases),
+        first=tuple((1 << phase) - 1 for phase in range(len(phases))),
     )
 
 

@@ -39,14 +39,18 @@ class Budget:
 
     def __init__(self, *, states: int, seconds: float | None = None) -> None:
         self.states = states
-        self.until = None if seconds is None else time.perf_counter() + seconds
+        self._until = None if seconds is None else time.perf_counter() + seconds
 
     def spend(self, states: int = 1) -> bool:
         """Take some states; false once nothing is left."""
         self.states -= states
-        if self.until is not None and time.perf_counter() > self.until:
+        if self._until is not None and time.perf_counter() > self._until:
             self.states = 0
         return self.states > 0
+
+    def seconds_left(self) -> float | None:
+        """None where no time was set."""
+        return None if self._until is None else max(0.0, self._until - time.perf_counter())
 
 
 def fewest_blocks(work: Work, budget: Budget, *, limit: int | None = None) -> Answer:
