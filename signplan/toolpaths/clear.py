@@ -6,20 +6,21 @@ clockwise seen from above. Rest clearing follows the same rings, but only where 
 """
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from shapely import LineString, MultiPolygon, Polygon, affinity
+from shapely.geometry.base import BaseGeometry
 
 from signplan.geometry.precision import quarter_segments
 from signplan.geometry.shapes import EMPTY, area_of, grow
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import Clearing
 from signplan.operations.practice import STEPOVER, levels
-from signplan.toolpaths.lines import chained, ring_from, ring_lines, stop_length
-from signplan.toolpaths.links import Floats, Stroke, level
+from signplan.toolpaths.lines import Floats, chained, ring_from, ring_lines, stop_length
+from signplan.toolpaths.links import Stroke, level
 
 RING_CHORD = 0.02
 """Chord error of inner rings; the outermost one, which makes the wall, keeps that of the geometry."""
@@ -27,10 +28,11 @@ RING_CHORD = 0.02
 
 @dataclass(kw_only=True, eq=False)
 class Node:
-    """A piece of the cutter's room at one offset, and the pieces inside it at the next."""
+    """A piece of the cutter's room at one offset; the pieces inside it are cut before it."""
 
     shape: Polygon
-    inside: list["Node"] = field(default_factory=list)
+    around: "Node | None" = None
+    waits_for: int = 0
 
 
 def centres_of(work: Clearing, tool: Tool) -> MultiPolygon:
@@ -60,10 +62,10 @@ def _stroke(line: Floats, depth: float, top: float) -> Stroke:
     return Stroke(points=level(line, -depth), top=-top, closed=closed)
 
 
-def _nearest(pieces: list[Polygon], here: Floats | None) -> int:
+def _nearest(pieces: Sequence[BaseGeometry], here: Floats | None) -> int:
     if here is None:
         return 0
-    return int(np.argmin(shapely.distance(shapely.points(here), pieces)))
+    return int(np.argmin(np.asarray(shapely.distance(shapely.Point(here), pieces))))
 
 
 def quickest_passes(piece: Polygon, step: float, here: Floats | None, machine: Machine) -> list[Floats]:
@@ -82,43 +84,52 @@ def _cost(lines: list[Floats], machine: Machine) -> float:
 # Rings
 
 
-def offsets(piece: Polygon, step: float) -> Node:
-    """The room and its offsets inward, `step` apart, as a tree."""
-    root = Node(shape=piece)
-    front = [root]
+def offsets(piece: Polygon, step: float) -> list[Node]:
+    """The room and its offsets inward, `step` apart, from the outside in."""
+    front = [Node(shape=piece)]
+    found = list(front)
     segments = quarter_segments(step, RING_CHORD)
     while front:
         inner: list[Node] = []
         for node in front:
             smaller = node.shape.buffer(-step, quad_segs=segments).simplify(RING_CHORD / 4)
-            node.inside = [Node(shape=part) for part in area_of(smaller, least=1e-4).geoms]
-            inner += node.inside
+            parts = area_of(smaller, least=1e-4).geoms
+            node.waits_for = len(parts)
+            inner += [Node(shape=part, around=node) for part in parts]
+        found += inner
         front = inner
-    return root
-
-
-def ring_passes(piece: Polygon, step: float, here: Floats | None = None) -> list[Floats]:
-    """Rings from the innermost outward, so that the cutter widens a place that it has opened."""
-    found: list[Floats] = []
-    _walk(offsets(piece, step), found, here)
     return found
 
 
-def _walk(node: Node, found: list[Floats], here: Floats | None) -> Floats | None:
-    left = list(node.inside)
+def ring_passes(piece: Polygon, step: float, here: Floats | None = None) -> list[Floats]:
+    """Rings from the inside outward, so that the cutter widens a place that it has opened.
+
+    Whenever a place is as wide as it can get before the next one meets it, the nearest such place follows.
+    """
+    ready = [node for node in offsets(piece, step) if not node.waits_for]
+    found: list[Floats] = []
+    while ready:
+        node: Node | None = ready.pop(_nearest([each.shape for each in ready], here))
+        while node is not None:
+            rings = _rings_of(node.shape, here)
+            found += rings
+            here = rings[-1][-1]
+            node = node.around
+            if node is not None:
+                node.waits_for -= 1
+                node = None if node.waits_for else node
+    return found
+
+
+def _rings_of(shape: Polygon, here: Floats | None) -> list[Floats]:
+    """The rings of a piece, the nearest next, each from its nearest point."""
+    left = ring_lines(shape)
+    found: list[Floats] = []
     while left:
-        near = _nearest([each.shape for each in left], here)
-        here = _walk(left.pop(near), found, here)
-    rings = ring_lines(node.shape)
-    while rings:
-        k = 0
-        if here is not None:
-            spot = shapely.points(here)
-            k = int(np.argmin([shapely.distance(spot, LineString(ring)) for ring in rings]))
-        ring = ring_from(rings.pop(k), here)
-        found.append(ring)
-        here = ring[-1]
-    return here
+        near = 0 if here is None else _nearest([LineString(ring) for ring in left], here)
+        found.append(ring_from(left.pop(near), here))
+        here = found[-1][-1]
+    return found
 
 
 # Rows
@@ -155,14 +166,7 @@ def row_passes(piece: Polygon, step: float, here: Floats | None = None) -> list[
     lines = [row @ back for row in _to_and_fro(rows, turned)]
     if not lines:
         return []
-    here = lines[-1][-1]
-    rings = ring_lines(piece)
-    while rings:
-        spot = shapely.points(here)
-        k = int(np.argmin([shapely.distance(spot, LineString(ring)) for ring in rings]))
-        lines.append(ring_from(rings.pop(k), here))
-        here = lines[-1][-1]
-    return lines
+    return lines + _rings_of(piece, lines[-1][-1])
 
 
 def _long_side(piece: Polygon) -> float:
@@ -237,12 +241,29 @@ def clear_rest(work: Clearing, tool: Tool) -> tuple[Stroke, ...]:
             left = area_of(left.difference(swept), least=0.02)
         centres = grow(centres, -step)
     strokes: list[Stroke] = []
-    top, here = work.top, None
-    for depth in levels(work.top, work.floor, tool) if lines else ():
-        order = chained(lines, keep_direction=True, here=here)
-        strokes += [_stroke(line, depth, top) for line in order]
-        here, top = order[-1][-1], depth
+    here: Floats | None = None
+    for spot in _by_place(lines, work.region):
+        top = work.top
+        for depth in levels(work.top, work.floor, tool):
+            order = chained(spot, keep_direction=True, here=here)
+            strokes += [_stroke(line, depth, top) for line in order]
+            here, top = order[-1][-1], depth
     return tuple(strokes)
+
+
+def _by_place(lines: list[Floats], region: MultiPolygon) -> Iterator[list[Floats]]:
+    """The lines of each separate place, the nearest place next; each is finished before it is left."""
+    places: dict[int, list[Floats]] = {}
+    parts = shapely.STRtree(list(region.geoms))
+    for line in lines:
+        places.setdefault(int(parts.nearest(LineString(line))), []).append(line)
+    left = [lines for _, lines in sorted(places.items())]
+    here: Floats | None = None
+    while left:
+        starts = np.array([lines[0][0] for lines in left])
+        near = 0 if here is None else int(np.argmin(((starts - here) ** 2).sum(axis=1)))
+        here = left[near][-1][-1]
+        yield left.pop(near)
 
 
 def swept(strokes: tuple[Stroke, ...], radius: float) -> MultiPolygon:

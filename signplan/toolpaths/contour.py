@@ -16,8 +16,8 @@ from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Tool
 from signplan.operations.model import CuttingOut, Rounding, Walls
 from signplan.operations.practice import ALLOWANCE, BREAKTHROUGH, levels, pass_depth
-from signplan.toolpaths.lines import chained, distances, ring_from, ring_lines
-from signplan.toolpaths.links import Floats, Stroke, level
+from signplan.toolpaths.lines import Floats, chained, distances, ring_from, ring_lines
+from signplan.toolpaths.links import Stroke, level
 
 TOUCH = 0.05
 """A cutter this near to a wall is on it."""
@@ -95,6 +95,12 @@ def _with_reliefs(line: Floats, reliefs: list[tuple[float, float]]) -> Floats:
         pieces += [line[done:k], spot, np.array([point]), spot]
         done = k
     return np.concatenate([*pieces, line[done:]])
+
+
+def lead_room(room: MultiPolygon) -> MultiPolygon:
+    """Where the cutter may travel at full depth: roughing has been there, but for the allowance."""
+    cleared = grow(grow(room, -ALLOWANCE), ALLOWANCE + TOUCH)
+    return area_of(cleared.intersection(room))
 
 
 def _lead_in(line: Floats, room: MultiPolygon, radius: float) -> Floats:

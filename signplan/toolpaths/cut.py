@@ -19,7 +19,7 @@ from signplan.operations.model import (
     Walls,
 )
 from signplan.toolpaths.clear import centres_of, clear, clear_rest
-from signplan.toolpaths.contour import cut_out, edge, wall_room, walls
+from signplan.toolpaths.contour import cut_out, edge, lead_room, wall_room, walls
 from signplan.toolpaths.drill import bore, drill, is_to_size
 from signplan.toolpaths.follow import follow
 from signplan.toolpaths.incise import bottom_of, incise, widest_groove
@@ -45,7 +45,7 @@ def cut(operation: Operation, tool: Tool, machine: Machine) -> Toolpath:
             path = _joined(operation, strokes, tool, machine, centres_of(work, tool))
             return replace(path, missed=_missed(work, tool))
         case Walls():
-            path = _joined(operation, walls(work, tool), tool, machine, wall_room(work, tool))
+            path = _joined(operation, walls(work, tool), tool, machine, lead_room(wall_room(work, tool)))
             return replace(path, missed=_missed_walls(work, tool))
         case Grooving():
             room = bottom_of(work, widest_groove(work, tool))

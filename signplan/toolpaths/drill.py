@@ -9,8 +9,8 @@ from signplan.job.shop import Machine, Tool
 from signplan.operations.cutters import point_length
 from signplan.operations.model import Drilling
 from signplan.operations.practice import APPROACH, HOLE_FIT, PECK, RAMP, STEPOVER, levels
-from signplan.toolpaths.lines import chained
-from signplan.toolpaths.links import Floats, Stroke
+from signplan.toolpaths.lines import Floats, chained
+from signplan.toolpaths.links import Stroke
 from signplan.toolpaths.model import Move, Toolpath
 
 

@@ -5,6 +5,7 @@ distance from the axis to the wall. Where that would be below the cap the bottom
 round the bottom at the cap's depth, and over what of it no flat cutter has cleared.
 """
 
+import heapq
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -17,8 +18,8 @@ from signplan.geometry.medial import Branch, medial_axis
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import Grooving
-from signplan.toolpaths.lines import chained, distances, ring_lines
-from signplan.toolpaths.links import Floats, Stroke, level
+from signplan.toolpaths.lines import Floats, chained, distances, ring_lines
+from signplan.toolpaths.links import STAY_DOWN, Stroke, level
 
 BOTTOM_RIDGE = 0.1
 """Height of the ridges that a vee may leave on a flat bottom, mm."""
@@ -50,7 +51,7 @@ def incise(work: Grooving, tool: Tool, machine: Machine) -> tuple[Stroke, ...]:
     widest = widest_groove(work, tool)
     axis = medial_axis(work.region)
     pieces = list(_between(axis, tool.tip / 2, widest))
-    back = 2 * machine.clearance_z
+    back = STAY_DOWN * 2 * machine.clearance_z
     lines = chained([_sunk(trail, work, tool) for trail in trails(pieces, back)], keep_direction=False)
     strokes = [Stroke(points=line, top=-work.top, ramps=False) for line in lines]
     strokes += [
@@ -107,40 +108,98 @@ def _with_crossings(points: Floats, limits: tuple[float, ...]) -> Floats:
 
 
 def trails(pieces: Sequence[Piece], back: float) -> list[Floats]:
-    """Long lines that together cover every piece once; short twigs are gone along there and back.
+    """Long lines that together cover every piece, one or a few for each connected part.
 
     Args:
-        back: a twig up to this long is gone back along, which is quicker than lifting, mm.
+        back: way that is gone back over what is cut already rather than lifting, mm.
     """
     whole = _chains(pieces)
-    at: dict[int, list[int]] = {}
-    for k, piece in enumerate(whole):
-        at.setdefault(piece.start, []).append(k)
-        at.setdefault(piece.end, []).append(k)
-    used = [False] * len(whole)
-    odd = [node for node, there in at.items() if len(there) % 2]
+    net = _Net(whole)
     found: list[Floats] = []
-    for node in [*sorted(odd, key=lambda n: len(at[n])), *at]:
-        while any(not used[k] for k in at[node]):
-            found.append(_trail(node, whole, at, used, back))
+    for node in net.starts():
+        while net.free(node):
+            found.append(_trail(node, net, back))
     return found
 
 
-def _trail(node: int, whole: list[Piece], at: dict[int, list[int]], used: list[bool], back: float) -> Floats:
+class _Net:
+    """The chains as a graph, and which of them are cut."""
+
+    def __init__(self, chains: Sequence[Piece]) -> None:
+        self.chains = chains
+        self.used = [False] * len(chains)
+        self.at: dict[int, list[int]] = {}
+        for k, chain in enumerate(chains):
+            self.at.setdefault(chain.start, []).append(k)
+            if chain.end != chain.start:
+                self.at.setdefault(chain.end, []).append(k)
+
+    def starts(self) -> list[int]:
+        """Nodes to begin at: loose ends first, then others where an odd number of chains meet."""
+        return sorted(self.at, key=lambda node: (len(self.at[node]) % 2 == 0, len(self.at[node])))
+
+    def free(self, node: int) -> list[int]:
+        """Chains at a node that are not cut yet."""
+        return [k for k in self.at[node] if not self.used[k]]
+
+    def leaving(self, k: int, node: int) -> Piece:
+        """A chain in the direction away from a node."""
+        chain = self.chains[k]
+        return chain if chain.start == node else chain.turned()
+
+    def is_twig(self, k: int, node: int) -> bool:
+        """Whether a chain ends where nothing goes on."""
+        end = self.leaving(k, node).end
+        return end != node and len(self.at[end]) == 1
+
+    def back_to_work(self, node: int, most: float) -> list[Piece] | None:
+        """The shortest way over cut chains to a node with work left; None if it is longer than `most`."""
+        queue: list[tuple[float, int, int]] = [(0.0, 0, node)]
+        came: dict[int, tuple[int, Piece] | None] = {}
+        reached: dict[int, tuple[int, Piece] | None] = {node: None}
+        best = {node: 0.0}
+        while queue:
+            far, _, here = heapq.heappop(queue)
+            if here in came:
+                continue
+            came[here] = reached[here]
+            if self.free(here):
+                return _unwound(came, here)
+            for k in self.at[here]:
+                chain = self.leaving(k, here)
+                total = far + chain.length
+                if total <= most and total < best.get(chain.end, math.inf):
+                    best[chain.end] = total
+                    reached[chain.end] = (here, chain)
+                    heapq.heappush(queue, (total, k, chain.end))
+        return None
+
+
+def _unwound(came: dict[int, tuple[int, Piece] | None], node: int) -> list[Piece]:
+    legs: list[Piece] = []
+    while (step := came[node]) is not None:
+        node, piece = step
+        legs.append(piece)
+    return legs[::-1]
+
+
+def _trail(node: int, net: _Net, back: float) -> Floats:
+    """From a node on and on; where nothing is left to cut, back to the nearest node that has some."""
     legs: list[Floats] = []
     while True:
-        free = [k for k in at[node] if not used[k]]
-        twigs = [k for k in free if _is_twig(whole[k], node, at) and whole[k].length <= back]
-        for k in twigs if len(free) > len(twigs) or legs else twigs[1:]:
-            piece = whole[k] if whole[k].start == node else whole[k].turned()
-            used[k] = True
-            legs += [piece.points, piece.points[::-1]]
-        free = [k for k in free if not used[k]]
+        free = net.free(node)
         if not free:
-            break
-        k = min(free, key=lambda each: (_turn(legs, whole[each], node), each))
-        piece = whole[k] if whole[k].start == node else whole[k].turned()
-        used[k] = True
+            way = net.back_to_work(node, back)
+            if way is None:
+                break
+            legs += [piece.points for piece in way]
+            node = way[-1].end
+            continue
+        k = min(
+            free, key=lambda each: (not net.is_twig(each, node), _turn(legs, net.leaving(each, node)), each)
+        )
+        piece = net.leaving(k, node)
+        net.used[k] = True
         legs.append(piece.points)
         node = piece.end
     line = np.concatenate(legs)
@@ -149,17 +208,11 @@ def _trail(node: int, whole: list[Piece], at: dict[int, list[int]], used: list[b
     return kept
 
 
-def _is_twig(piece: Piece, node: int, at: dict[int, list[int]]) -> bool:
-    other = piece.end if piece.start == node else piece.start
-    return other != node and len(at[other]) == 1
-
-
-def _turn(legs: list[Floats], piece: Piece, node: int) -> float:
+def _turn(legs: list[Floats], piece: Piece) -> float:
     """How sharply a piece goes on from what came before: -1 straight on, 1 back."""
-    if not legs or len(legs[-1]) < 2:
+    if not legs:
         return 0.0
-    points = piece.points if piece.start == node else piece.points[::-1]
-    come, go = legs[-1][-1, :2] - legs[-1][-2, :2], points[1, :2] - points[0, :2]
+    come, go = legs[-1][-1, :2] - legs[-1][-2, :2], piece.points[1, :2] - piece.points[0, :2]
     size = float(np.linalg.norm(come) * np.linalg.norm(go))
     return round(-float(come @ go) / size, 9) if size > 1e-12 else 0.0
 

@@ -28,10 +28,10 @@ def ring_lines(shape: Polygon) -> list[Floats]:
 
 
 def ring_from(ring: Floats, near: Floats | None) -> Floats:
-    """The same ring, starting at its point nearest to a place."""
+    """The same ring, starting at its point nearest to a place; heights, if it has any, go along."""
     if near is None:
         return ring
-    line = LineString(ring)
+    line = LineString(ring[:, :2])
     far = float(shapely.line_locate_point(line, shapely.Point(near)))
     way = distances(ring)
     k = int(np.searchsorted(way, far, side="right")) - 1
@@ -48,6 +48,17 @@ def distances(line: Floats) -> Floats:
     """How far each point lies along the line, in the plane."""
     steps = np.linalg.norm(np.diff(line[:, :2], axis=0), axis=1)
     return np.concatenate([[0.0], np.cumsum(steps)])
+
+
+def cut_at(line: Floats, way: Floats, far: float) -> Floats:
+    """The first part of a line, `far` along it; `way` are the distances of its points."""
+    k = int(np.searchsorted(way, far, side="left"))
+    if k == 0:
+        return line[:1]
+    k = min(k, len(line) - 1)
+    share = min((far - way[k - 1]) / max(way[k] - way[k - 1], 1e-12), 1.0)
+    end = line[k - 1] + share * (line[k] - line[k - 1])
+    return np.vstack([line[:k], end])
 
 
 def chained(lines: Sequence[Floats], *, keep_direction: bool, here: Floats | None = None) -> list[Floats]:

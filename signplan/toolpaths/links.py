@@ -7,23 +7,25 @@ everything that stands. It never moves sideways below the face anywhere else.
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, MultiPolygon
+from shapely import LineString, MultiPolygon, Point
 
 from signplan.errors import SignplanError
 from signplan.job.shop import Machine, Tool
 from signplan.operations.practice import APPROACH, RAMP
+from signplan.toolpaths.lines import Floats, cut_at, distances, ring_from, ring_lines
 from signplan.toolpaths.model import Move, Toolpath
-
-Floats = NDArray[np.float64]
 
 STAY_DOWN = 3.0
 """A link at depth may be this many times as long as lifting and coming down again: it goes at the slower
 feed, but without a plunge."""
+
+TOGETHER = 1e-6
+"""Places nearer than this are one, mm."""
 
 SLACK = 1e-3
 """How far a link may leave the cutter's room: rounding, not a cut."""
@@ -69,17 +71,51 @@ def level(line: Floats, z: float) -> Floats:
 
 
 class _Room:
-    """Whether straight links stay inside a shape; every question is remembered by its answer's cost only."""
+    """Where the middle of the cutter may travel at depth, and the ways through it."""
 
     def __init__(self, shape: MultiPolygon | None) -> None:
         self.shape = None if shape is None or shape.is_empty else shape.buffer(SLACK, quad_segs=1)
-        if self.shape is not None:
+        self.rings: list[LineString] = []
+        if self.shape is not None and shape is not None:
             shapely.prepare(self.shape)
+            self.rings = [LineString(ring) for part in shape.geoms for ring in ring_lines(part)]
 
-    def allows(self, start: Floats, end: Floats) -> bool:
-        if self.shape is None:
-            return False
-        return bool(self.shape.covers(LineString([start[:2], end[:2]])))
+    def way(self, start: Floats, end: Floats, most: float) -> Floats | None:
+        """The points after `start` of a way to `end`, (N, 2): straight, or along a wall; None if too long."""
+        if self.shape is None or math.dist(start, end) > most:
+            return None
+        if self._clear(start, end):
+            return end[None]
+        along = self._along_wall(start, end, most)
+        return along if along is not None and _length(start, along) <= most else None
+
+    def _clear(self, start: Floats, end: Floats) -> bool:
+        return self.shape is not None and bool(self.shape.covers(LineString([start, end])))
+
+    def _along_wall(self, start: Floats, end: Floats, most: float) -> Floats | None:
+        """To the nearest wall, along it the shorter way round, and off it, if one ring is nearest to both."""
+        ends = (Point(start), Point(end))
+        near = [int(np.argmin(np.asarray(shapely.distance(spot, self.rings)))) for spot in ends]
+        if near[0] != near[1]:
+            return None
+        ring = self.rings[near[0]]
+        first, last = (float(shapely.line_locate_point(ring, spot)) for spot in ends)
+        total = ring.length
+        forward = (last - first) % total
+        if min(forward, total - forward) > most:
+            return None
+        points = shapely.get_coordinates(ring)
+        turned = ring_from(points, shapely.get_coordinates(ring.interpolate(first))[0])
+        if forward > total / 2:
+            turned, forward = turned[::-1], total - forward
+        along = cut_at(turned, distances(turned), forward)
+        if not (self._clear(start, along[0]) and self._clear(along[-1], end)):
+            return None
+        return np.concatenate([along, end[None]])
+
+
+def _length(start: Floats, points: Floats) -> float:
+    return float(distances(np.concatenate([start[None], points]))[-1])
 
 
 class _Track:
@@ -93,16 +129,27 @@ class _Track:
         self.moves: list[NDArray[np.int8]] = []
 
     def add(self, stroke: Stroke) -> None:
+        if stroke.closed and self.points:
+            stroke = replace(stroke, points=ring_from(stroke.points, self._at[:2]))
         start = stroke.points[0]
         if not self.points:
             self.points.append(np.array([[start[0], start[1], self.clearance]]))
             self._down(stroke)
-        elif self._stays(start):
-            self._link(stroke)
+            return
+        lift = 2 * (self.clearance - min(self._at[2], start[2]))
+        way = self._way(start[:2], STAY_DOWN * lift)
+        if way is not None:
+            self._link(stroke, way)
         else:
             self._lift()
             self._go(np.array([[start[0], start[1], self.clearance]]), Move.RAPID)
             self._down(stroke)
+
+    def _way(self, end: Floats, most: float) -> Floats | None:
+        here = self._at[:2]
+        if math.dist(here, end) < TOGETHER:
+            return np.empty((0, 2))
+        return self.room.way(here, end, most)
 
     def path(self) -> Toolpath:
         if not self.points:
@@ -124,21 +171,15 @@ class _Track:
         x, y, _ = self._at
         self._go(np.array([[x, y, self.clearance]]), Move.RAPID)
 
-    def _stays(self, start: Floats) -> bool:
-        here = self._at
-        way = math.dist(here[:2], start[:2])
-        lift = 2 * (self.clearance - min(here[2], start[2]))
-        return way <= STAY_DOWN * lift and self.room.allows(here, start)
-
-    def _link(self, stroke: Stroke) -> None:
+    def _link(self, stroke: Stroke, way: Floats) -> None:
         """Along the floor just cut, and down from there if the next stroke is deeper."""
         start, z = stroke.points[0], self._at[2]
-        if math.dist(self._at[:2], start[:2]) > 1e-9:
-            self._go(np.array([[start[0], start[1], max(z, start[2])]]), Move.CUT)
-        if start[2] < z - 1e-9:
+        self._go(level(way, max(z, start[2])), Move.CUT)
+        if start[2] < z - TOGETHER:
             self._into(stroke, z)
         else:
-            self._go(stroke.points if z > start[2] + 1e-9 else stroke.points[1:], Move.CUT)
+            here = math.dist(self._at, start) < TOGETHER
+            self._go(stroke.points[1:] if here else stroke.points, Move.CUT)
 
     def _down(self, stroke: Stroke) -> None:
         x, y, z = stroke.points[0]
@@ -151,12 +192,12 @@ class _Track:
 
     def _into(self, stroke: Stroke, top: float) -> None:
         """From the surface at `top` down to the stroke and along it."""
-        deep = top - stroke.points[0, 2]
+        deep = top - float(stroke.points[:, 2].min())
         ramp = _ramp(stroke, deep, self.tool) if deep > 1e-9 else None
         if ramp is not None:
             self._go(ramp, Move.CUT)
         else:
-            if deep > 1e-9:
+            if top - stroke.points[0, 2] > 1e-9:
                 self._go(stroke.points[:1], Move.PLUNGE)
             self._go(stroke.points[1:], Move.CUT)
 
@@ -169,53 +210,37 @@ def _ramp(stroke: Stroke, deep: float, tool: Tool) -> Floats | None:
     """
     if not stroke.ramps or tool.shape not in ("flat", "ball") or len(stroke.points) < 2:
         return None
-    way = _distances(stroke.points[:, :2])
-    if way[-1] < tool.diameter / 4 and tool.plunges:
+    way = distances(stroke.points)
+    if way[-1] < (tool.diameter / 4 if tool.plunges else TOGETHER):
         return None
-    if way[-1] <= 1e-6:
-        return None
-    need = deep / RAMP
-    if stroke.closed:
-        return _spiral(stroke.points, way, need, deep)
-    half = min(need / 2, way[-1])
-    turns = max(1, math.ceil(need / 2 / way[-1]))
-    out = _cut_at(stroke.points, way, half)
-    fall = deep / (2 * turns)
-    legs: list[Floats] = []
+    down = _spiral if stroke.closed else _to_and_fro
+    return down(stroke.points, way, deep)
+
+
+def _to_and_fro(line: Floats, way: Floats, deep: float) -> Floats:
+    """Along the line and back, falling evenly, as often as the slope asks for."""
+    half = min(deep / RAMP / 2, way[-1])
+    turns = max(1, math.ceil(deep / RAMP / 2 / way[-1]))
+    out = cut_at(line, way, half)
+    share = distances(out) / half
+    legs = []
     for turn in range(turns):
-        share = _distances(out[:, :2]) / half
-        z = deep - 2 * turn * fall
         there, back = out.copy(), out[::-1].copy()
-        there[:, 2] += z - share * fall
-        back[:, 2] += z - fall - share * fall
+        there[:, 2] += deep * (1 - (2 * turn + share) / (2 * turns))
+        back[:, 2] += deep * (1 - (2 * turn + 2 - share[::-1]) / (2 * turns))
         legs += [there[1:], back[1:]]
-    return np.concatenate([*legs, stroke.points[1:]])
+    return np.concatenate([*legs, line[1:]])
 
 
-def _spiral(ring: Floats, way: Floats, need: float, deep: float) -> Floats:
+def _spiral(ring: Floats, way: Floats, deep: float) -> Floats:
     """Round the ring and down, then once round it from wherever the bottom was reached."""
+    need = deep / RAMP
     rounds = int(need // way[-1])
     part = need - rounds * way[-1]
-    legs = [ring] * rounds + [_cut_at(ring, way, part)]
-    down = np.concatenate([leg if k == 0 else leg[1:] for k, leg in enumerate(legs)])
-    far = np.minimum(_distances(down[:, :2]) / need, 1.0)
+    last = cut_at(ring, way, part)
+    down = np.concatenate([ring, *[ring[1:]] * (rounds - 1), last[1:]]) if rounds else last
     down = down.copy()
-    down[:, 2] += deep * (1 - far)
-    rest = way > part + 1e-9
-    after = np.concatenate([ring[rest], _cut_at(ring, way, part)[1:]])
-    return np.concatenate([down[1:], after])
-
-
-def _cut_at(line: Floats, way: Floats, far: float) -> Floats:
-    """The first part of a line, `far` along it."""
-    k = int(np.searchsorted(way, far, side="left"))
-    if k == 0:
-        return line[:1]
-    share = (far - way[k - 1]) / max(way[k] - way[k - 1], 1e-12)
-    end = line[k - 1] + min(share, 1.0) * (line[min(k, len(line) - 1)] - line[k - 1])
-    return np.vstack([line[:k], end])
-
-
-def _distances(line: Floats) -> Floats:
-    steps = np.linalg.norm(np.diff(line, axis=0), axis=1)
-    return np.concatenate([[0.0], np.cumsum(steps)])
+    down[:, 2] = np.minimum(
+        down[:, 2] + deep * (1 - np.minimum(distances(down) / need, 1)), ring[0, 2] + deep
+    )
+    return np.concatenate([down[1:], ring[way > part + TOGETHER], last[1:]])

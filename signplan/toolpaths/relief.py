@@ -14,7 +14,8 @@ from signplan.geometry.heightfield import SUBSAMPLES, Field, Grid, inside, sampl
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import Sculpting
 from signplan.operations.practice import APPROACH, SCALLOP, STEPOVER, levels
-from signplan.toolpaths.links import Floats, Stroke
+from signplan.toolpaths.lines import Floats
+from signplan.toolpaths.links import Stroke
 
 NOTHING = 1e-3
 """Less depth than this, mm, is not worth a cut."""
