@@ -42,21 +42,21 @@ def _per_minute(value: Any, info: ValidationInfo) -> float:
     return _length(value, info) / 60.0
 
 
-_LENGTH_SCHEMA = {
+LENGTH_SCHEMA = {
     "anyOf": [{"type": "number"}, {"type": "string"}],
     "description": "length, such as 12, '3/8', '12 mm'",
 }
 
-Mm = Annotated[float, BeforeValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Mm = Annotated[float, BeforeValidator(_length), WithJsonSchema(LENGTH_SCHEMA)]
 """A length, mm; may be negative (a position)."""
 
-Size = Annotated[float, Field(gt=0), BeforeValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Size = Annotated[float, Field(gt=0), BeforeValidator(_length), WithJsonSchema(LENGTH_SCHEMA)]
 """A length above zero, mm."""
 
-Gap = Annotated[float, Field(ge=0), BeforeValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Gap = Annotated[float, Field(ge=0), BeforeValidator(_length), WithJsonSchema(LENGTH_SCHEMA)]
 """A length of zero or more, mm."""
 
-Feed = Annotated[float, Field(gt=0), BeforeValidator(_per_minute), WithJsonSchema(_LENGTH_SCHEMA)]
+Feed = Annotated[float, Field(gt=0), BeforeValidator(_per_minute), WithJsonSchema(LENGTH_SCHEMA)]
 """A speed, written per minute, kept in mm/s."""
 
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]

@@ -12,7 +12,7 @@ from functools import cache
 
 from signplan.errors import SignplanError
 from signplan.job.stock_tables import Stock, all_stock
-from signplan.units import MM_PER
+from signplan.units import MM_PER, to_units
 
 _KINDS = {
     # kind: (words that tell it, words that may stand beside them); the first that is told counts.
@@ -91,6 +91,33 @@ def search(words: str) -> tuple[Stock, ...]:
         return tuple(
             stock for stock in all_stock() if wanted <= {*stock.name.casefold().split(), stock.shape}
         )
+
+
+def sizes_text(stock: Stock) -> str:
+    """The sizes of an entry in inches and millimetres, those that a pocket comes from.
+
+    >>> sizes_text(look_up("rod 3/8"))
+    'diameter 0.375 in (9.525 mm)'
+    """
+    sizes: tuple[tuple[str, tuple[float, ...]], ...] = (
+        ("diameter", _given(stock.diameter)),
+        ("across flats", _given(stock.across_flats)),
+        ("corners", _given(stock.across_corners)),
+        ("size", stock.size or ()),
+        ("width", _given(stock.width)),
+        ("thickness", _given(stock.thickness)),
+        ("corner radius", _given(stock.corner_radius)),
+    )
+    return ", ".join(f"{name} {_both_units(lengths)}" for name, lengths in sizes if lengths)
+
+
+def _given(length: float | None) -> tuple[float, ...]:
+    return () if length is None else (length,)
+
+
+def _both_units(lengths: tuple[float, ...]) -> str:
+    inches = " x ".join(f"{to_units(each, 'in'):.3f}" for each in lengths)
+    return f"{inches} in ({' x '.join(f'{each:.3f}'.rstrip('0').rstrip('.') for each in lengths)} mm)"
 
 
 @cache

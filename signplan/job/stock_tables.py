@@ -234,7 +234,7 @@ def _washers(series: str, rows: tuple[tuple[str, str, str, str], ...]) -> Iterat
             thickness=_in(thickness),
             source=f"ASME B18.21.1, plain washers type A, {series}: greatest outside diameter and thickness",
             certainty="from memory",
-            note=f"the outside diameter {diameter} is read; what it may be over ({over}) is from memory",
+            note="the outside diameters are read; what they may be over is from memory",
         )
 
 
@@ -320,8 +320,7 @@ def _flats() -> Iterator[Stock]:
             width=_in(width) + _in(over[1]),
             source="ASTM A29, hot-wrought flat bars: size and what it may be over",
             certainty="from memory",
-            note="sizes usually stocked are common practice; add a length for the whole plate: "
-            f"flat {thickness} x {width} x 12",
+            note='add a length for a whole plate: "flat 1/4 x 2 x 12"',
         )
 
 

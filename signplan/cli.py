@@ -1,0 +1,265 @@
+"""The commands. Each loads, plans, reports and exits; heavy libraries load only inside those that need them.
+
+What a command is asked for goes to standard output, messages for people to standard error.
+"""
+
+import json
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+from signplan.errors import InputError, Problem, SignplanError
+
+if TYPE_CHECKING:
+    from signplan.findings import Finding
+    from signplan.job.read import LoadedJob
+    from signplan.job.stock_tables import Stock
+    from signplan.plan import Plan
+
+NOT_READY = 1
+"""Exit status of a job with findings of severity error."""
+
+app = typer.Typer(
+    name="signplan",
+    help="Plan carved double-sided signs: prove that they close around their steel, order the work, "
+    "print the traveller.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+
+
+class _Paper(StrEnum):
+    LETTER = "letter"
+    A4 = "a4"
+
+
+class _Units(StrEnum):
+    INCH = "in"
+    MM = "mm"
+
+
+class _File(StrEnum):
+    JOB = "job"
+    SHOP = "shop"
+
+
+_Job = Annotated[Path, typer.Argument(metavar="JOB", help="A job.toml, or the folder that it is in.")]
+_Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
+_PaperOption = Annotated[
+    _Paper | None,
+    typer.Option("--paper", help="Paper of the sheets; else letter for inch jobs and a4 for mm."),
+]
+
+
+@app.command()
+def plan(
+    job: _Job,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", help="Folder of the documents; else plan/ by the job."),
+    ] = None,
+    paper: _PaperOption = None,
+    as_json: _Json = False,
+) -> None:
+    """Plan a job and write its documents."""
+    with _refusals(as_json):
+        made, loaded = _planned(job)
+        from signplan.documents.write import write_documents
+
+        written = write_documents(made, out or loaded.folder / "plan", paper=paper)
+        _report(made, loaded)
+        _say(_outcome(made))
+        _print(_plan_json(made) if as_json else "\n".join(map(str, written)))
+        _finish(made)
+
+
+@app.command()
+def check(job: _Job, as_json: _Json = False) -> None:
+    """Say what is wrong with a job; write nothing."""
+    with _refusals(as_json):
+        made, loaded = _planned(job)
+        _report(made, loaded)
+        if as_json:
+            _print(_plan_json(made))
+        _finish(made)
+
+
+@app.command()
+def traveller(
+    job: _Job,
+    out: Annotated[Path, typer.Option("--out", metavar="FILE.pdf", help="The file to write.")],
+    paper: _PaperOption = None,
+) -> None:
+    """Write the traveller alone."""
+    with _refusals():
+        made, loaded = _planned(job)
+        from signplan.documents.traveller import render_traveller
+        from signplan.documents.write import paper_of, write_file
+
+        write_file(out, render_traveller(made, paper=paper or paper_of(made)))
+        _report(made, loaded)
+        _print(str(out))
+        _finish(made)
+
+
+@app.command()
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="The folder to make.")],
+    units: Annotated[_Units, typer.Option("--units", help="Units of the job and the shop.")] = _Units.INCH,
+) -> None:
+    """Make a working job folder to start from."""
+    with _refusals():
+        from signplan.documents.write import write_file
+        from signplan.job.starter import starter_files
+
+        contents = {folder / name: content for name, content in starter_files(units.value).items()}
+        if taken := [path for path in contents if os.path.lexists(path)]:
+            raise InputError(*(Problem(file=str(path), message="is there already") for path in taken))
+        for path, content in contents.items():
+            write_file(path, content)
+        _print("\n".join(map(str, contents)))
+        _say(f"Now try: signplan plan {folder}")
+
+
+@app.command()
+def schema(file: Annotated[_File, typer.Argument(metavar="job|shop", help="Which file.")]) -> None:
+    """Print the JSON Schema of the job or shop file, for editors."""
+    from signplan.job.schema import file_schema
+
+    _print(json.dumps(file_schema(file.value), indent=2))
+
+
+@app.command()
+def stock(
+    word: Annotated[str, typer.Argument(metavar="[WORD]", help='Such as nut, or "nut 3/8".')] = "",
+) -> None:
+    """List the built-in hardware sizes, with their sources."""
+    with _refusals():
+        from signplan.job.stock import look_up, search
+
+        found = search(word) or (look_up(word),)
+        _print("\n".join(_stock_lines(found)))
+
+
+@app.command()
+def explain(code: Annotated[str, typer.Argument(metavar="[CODE]", help="Such as web-thin.")] = "") -> None:
+    """Say what a finding means and what to do; all of them without CODE."""
+    with _refusals():
+        from signplan.checks.explain import as_text, explanation
+
+        _print(as_text(explanation(code)) if code else as_text())
+
+
+@contextmanager
+def _refusals(as_json: bool = False) -> Iterator[None]:
+    """Say why input cannot be used, and exit as that asks."""
+    try:
+        yield
+    except SignplanError as error:
+        problems = (
+            error.problems if isinstance(error, InputError) else (Problem(file="", message=str(error)),)
+        )
+        if as_json:
+            keys = ("file", "line", "column", "message")
+            listed = [{key: getattr(problem, key) for key in keys} for problem in problems]
+            _print(json.dumps({"format": "signplan-refusal/1", "problems": listed}, indent=2))
+        _say(str(error))
+        raise typer.Exit(error.exit_code) from None
+
+
+def _planned(job: Path) -> "tuple[Plan, LoadedJob]":
+    from signplan.job.read import read_job
+
+    loaded = read_job(job)
+    with _progress(f"Planning {loaded.job.job.number} ..."):
+        from signplan.plan import make_plan
+
+        return make_plan(loaded.job_file), loaded
+
+
+@contextmanager
+def _progress(text: str) -> Iterator[None]:
+    """A line that is gone when the work is done; on a terminal only."""
+    shown = sys.stderr.isatty()
+    if shown:
+        sys.stderr.write(text)
+        sys.stderr.flush()
+    try:
+        yield
+    finally:
+        if shown:
+            sys.stderr.write("\r" + " " * len(text) + "\r")
+            sys.stderr.flush()
+
+
+def _report(made: "Plan", loaded: "LoadedJob") -> None:
+    """The findings, errors first, and how many there are."""
+    from signplan.findings import Severity, in_reading_order
+
+    for finding in in_reading_order(made.findings):
+        _say(_finding_text(finding, loaded))
+    counts = [
+        f"{number} {severity}{'' if number == 1 else 's'}"
+        for severity in Severity
+        if (number := sum(finding.severity is severity for finding in made.findings))
+    ]
+    head = made.job.job
+    _say(f"{head.number} {head.title}, revision {head.revision}: {', '.join(counts) or 'nothing found'}")
+
+
+def _finding_text(finding: "Finding", loaded: "LoadedJob") -> str:
+    line = loaded.locate(finding.where)
+    where = ", ".join(filter(None, (finding.where, line)))
+    text = f"{finding.severity:<8} {where}{': ' if where else ''}{finding.message} [{finding.code}]"
+    return f"{text}\n         -> {finding.hint}" if finding.hint else text
+
+
+def _outcome(made: "Plan") -> str:
+    """What the owner wants to know first."""
+    from signplan.documents.words import count, duration
+
+    fewest = "the fewest possible" if made.order.proven else f"at least {made.order.lower_bound} are needed"
+    ready = "" if made.ready else "\nNOT READY: every page says so. Mend the errors before any board is cut."
+    return (
+        f"About {duration(made.time.seconds)} ({duration(made.time.low)} to {duration(made.time.high)}) in "
+        f"{count(len(made.setups), 'hold')}; {count(made.order.changes, 'tool change')}, {fewest}.{ready}"
+    )
+
+
+def _plan_json(made: "Plan") -> str:
+    from signplan.documents.plan_json import render_plan_json
+
+    return render_plan_json(made).rstrip("\n")
+
+
+def _finish(made: "Plan") -> NoReturn:
+    raise typer.Exit(0 if made.ready else NOT_READY)
+
+
+def _stock_lines(found: "tuple[Stock, ...]") -> Iterator[str]:
+    """Sizes under their source, in inches and millimetres."""
+    from signplan.job.stock import sizes_text
+
+    head = ""
+    for each in found:
+        said = f"{each.source} ({each.certainty})" + (f"\n  {each.note}" if each.note else "")
+        if said != head:
+            yield f"\n{said}" if head else said
+            head = said
+        yield f"  {each.name:<24} {each.shape:<6} {sizes_text(each)}"
+
+
+def _print(text: str) -> None:
+    typer.echo(text)
+
+
+def _say(text: str) -> None:
+    typer.echo(text, err=True)
