@@ -16,6 +16,9 @@ Vector = Sequence[float] | NDArray[np.float64]
 MOST_POINTS = 100_000
 """Chords that one curve may need; a curve that needs more is no part of a sign."""
 
+FARTHEST = 1e7
+"""No sign reaches so far, mm; a coordinate beyond it is a fault or another unit."""
+
 _WIDEST_STEP = math.pi / 36
 """A small circle stays round to the eye and to its area, within a part in 700."""
 

@@ -1,6 +1,7 @@
 """A customer's drawing, DXF or SVG, to `Artwork`; or one clear refusal."""
 
 from collections.abc import Collection
+from dataclasses import replace
 from pathlib import Path
 
 from signplan.artwork.art_file import check_art_file
@@ -71,7 +72,10 @@ def _read_svg(
     drawing = read_svg(path, remarks, units=units, wanted=wanted)
     remarks.stop_if_refused()
     layers = (
-        build_layer(name, group.strokes, remarks, gap=gap, painted=group.painted, aliases=group.aliases)
+        replace(
+            build_layer(name, group.strokes, remarks, gap=gap, painted=group.painted),
+            aliases=tuple(group.aliases),
+        )
         for name, group in drawing.items()
         if group.wanted
     )

@@ -15,6 +15,7 @@ import shapely
 from numpy.typing import NDArray
 
 from signplan.artwork.flatten import Points
+from signplan.artwork.nearby import pairs
 from signplan.artwork.remarks import Remarks, counted, named
 from signplan.findings import Severity
 
@@ -96,37 +97,34 @@ class _Table:
         node, count = np.unique(_nodes(self.ends[loose]), return_inverse=True, return_counts=True)[1:]
         order = loose[np.argsort(node, kind="stable")]
         start = np.cumsum(count) - count
-        pairs = start[count == 2]
-        self._marry(order[pairs], order[pairs + 1])
+        two = start[count == 2]
+        self._marry(order[two], order[two + 1])
         for k in np.flatnonzero(count > 2)[:_MOST_REPORTED]:
             self._branch(order[start[k] : start[k] + count[k]])
 
     def join_within(self, gap: float) -> None:
         """Join free ends no farther apart than the gap, where each has one neighbour only."""
-        free, pairs = self._free_pairs(gap)
-        if not len(pairs):
+        free, near = self._near_each_other(gap)
+        if not len(near):
             return
-        choices = np.bincount(pairs[:, 0], minlength=len(free))
+        both = np.concatenate((near, near[:, ::-1]))
+        choices = np.bincount(both[:, 0], minlength=len(free))
         for k in np.flatnonzero(choices > 1)[:_MOST_REPORTED]:
-            ends = free[[k, *pairs[pairs[:, 0] == k, 1]]]
+            ends = free[[k, *np.sort(both[both[:, 0] == k, 1])]]
             if (self.mate[ends] == _FREE).all():
                 self._branch(ends, gap)
-        sure = (choices[pairs] == 1).all(axis=1) & (pairs[:, 0] < pairs[:, 1])
-        a, b = free[pairs[sure]].T
+        a, b = free[near[(choices[near] == 1).all(axis=1)]].T
         self._marry(a, b)
         if gap > SAME_POINT:
             for one, other in zip(a.tolist(), b.tolist(), strict=True):
                 self._bridge(one, other)
 
-    def _free_pairs(self, distance: float) -> tuple[Ends, Ends]:
+    def _near_each_other(self, distance: float) -> tuple[Ends, Ends]:
         """The free ends, and pairs of places in that list no farther apart than the distance."""
         free = np.flatnonzero(self.mate == _FREE)
         if len(free) < 2 or distance <= 0:
             return free, np.empty((0, 2), dtype=np.intp)
-        points = np.asarray(shapely.points(self.ends[free]))
-        pairs = shapely.STRtree(points).query(points, predicate="dwithin", distance=distance).T
-        pairs = pairs[pairs[:, 0] != pairs[:, 1]]
-        return free, pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
+        return free, pairs(np.asarray(shapely.points(self.ends[free])), "dwithin", distance=distance)
 
     def _marry(self, a: Ends, b: Ends) -> None:
         self.mate[a], self.mate[b] = b, a
@@ -190,9 +188,8 @@ class _Table:
 
     def report_near_misses(self) -> None:
         """Free ends that were probably meant to meet."""
-        free, pairs = self._free_pairs(NEARLY)
-        pairs = pairs[pairs[:, 0] < pairs[:, 1]]
-        for a, b in free[pairs][:_MOST_REPORTED]:
+        free, near = self._near_each_other(NEARLY)
+        for a, b in free[near][:_MOST_REPORTED]:
             distance = float(np.hypot(*(self.ends[a] - self.ends[b])))
             if a // 2 == b // 2 and self._length(a // 2) < 4 * distance:
                 continue

@@ -1,14 +1,16 @@
 """One layer from its drawn pieces: joined, nested, and looked over for what no cutter should follow."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 import shapely
 from shapely import LineString, Polygon
 
+from signplan.artwork.flatten import ShapeError
 from signplan.artwork.joining import Chain, Stroke, join
 from signplan.artwork.model import CHORD_ERROR, Layer, Line, Region
+from signplan.artwork.nearby import pairs
 from signplan.artwork.regions import NO_AREA, Area, Ring, fill
 from signplan.artwork.remarks import Remarks, counted, named
 from signplan.findings import Severity
@@ -32,23 +34,25 @@ def build_layer(
     *,
     gap: float = 0.0,
     painted: Sequence[Painted] = (),
-    aliases: Sequence[str] = (),
 ) -> Layer:
-    """The layer that loose pieces and filled areas make.
+    """The layer that loose pieces and filled areas make; an empty one where it must be refused.
 
     Closed outlines are nested by even-odd, open ones stay lines, and filled areas are joined where they meet.
     """
-    chains = join(strokes, remarks, layer=name, gap=gap)
-    rings = [Ring(chain.points, chain.sources) for chain in chains if chain.closed]
-    rings = without_repeats(rings, remarks, layer=name)
-    areas = fill(rings)
-    report_crossings(rings, remarks, layer=name)
-    regions = as_regions(areas, rings)
-    if painted:
-        regions = merge(name, regions, painted, remarks)
+    try:
+        chains = join(strokes, remarks, layer=name, gap=gap)
+        rings = [Ring(chain.points, chain.sources) for chain in chains if chain.closed]
+        rings = without_repeats(rings, remarks, layer=name)
+        regions = as_regions(fill(rings), rings)
+        report_crossings(rings, remarks, layer=name)
+        if painted:
+            regions = merge(name, regions, painted, remarks)
+    except ShapeError as error:
+        remarks.refuse(f"layer {name}: {error}")
+        return Layer(name=name)
     report_slivers(regions, remarks, layer=name)
     lines = (_line(chain) for chain in chains if not chain.closed)
-    return Layer(name=name, regions=regions, lines=tuple(lines), aliases=tuple(aliases))
+    return Layer(name=name, regions=regions, lines=tuple(lines))
 
 
 def _line(chain: Chain) -> Line:
@@ -71,31 +75,42 @@ def without_repeats(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> l
     Two rings are one outline when they enclose the same area but for the chords: a hatch and the outline
     that bounds it, or a shape pasted twice. Left in, the two would cancel each other.
     """
-    shells = [shapely.Polygon(ring.points) if len(ring.points) > 3 else shapely.Polygon() for ring in rings]
-    solid = [k for k, shell in enumerate(shells) if shapely.make_valid(shell).area > NO_AREA]
-    empty = [rings[k] for k in range(len(rings)) if k not in set(solid)]
-    if empty:
-        sources = named([s for ring in empty for s in ring.sources])
-        message = f"left out on layer {layer}: {counted(len(empty), 'outline')} without area"
-        remarks.find("art-speck", Severity.NOTE, message, where=f"layer {layer}, {sources}")
-    boxes = shapely.bounds(np.array([shells[k] for k in solid]))
+    shells = [Polygon(ring.points) if len(ring.points) > 3 else Polygon() for ring in rings]
+    empty = {
+        k for k, shell in enumerate(shells) if shell.is_empty or shapely.make_valid(shell).area <= NO_AREA
+    }
+    again = _repeated({k: shell for k, shell in enumerate(shells) if k not in empty})
+    for code, dropped, what in (
+        ("art-speck", empty, "without area"),
+        ("art-duplicate", again, "drawn twice"),
+    ):
+        if dropped:
+            sources = named([source for k in sorted(dropped) for source in rings[k].sources])
+            message = f"left out on layer {layer}: {counted(len(dropped), 'outline')} {what}"
+            remarks.find(code, Severity.NOTE, message, where=f"layer {layer}, {sources}")
+    return [ring for k, ring in enumerate(rings) if k not in empty and k not in again]
+
+
+def _repeated(shells: Mapping[int, Polygon]) -> set[int]:
+    """Which of the shells follow an earlier one: first those with the very same box, then nearly so."""
     again: set[int] = set()
-    if len(solid) > 1:
-        corners = np.asarray(shapely.points(boxes[:, :2]))
-        pairs = shapely.STRtree(corners).query(corners, predicate="dwithin", distance=4 * CHORD_ERROR).T
-        for a, b in pairs[pairs[:, 0] < pairs[:, 1]]:
-            if np.abs(boxes[a] - boxes[b]).max() <= 4 * CHORD_ERROR and _one_outline(
-                shells[solid[a]], shells[solid[b]]
-            ):
-                again.add(int(b))
-    if again:
-        sources = named([s for k in sorted(again) for s in rings[solid[k]].sources])
-        message = f"left out on layer {layer}: {counted(len(again), 'outline')} drawn twice"
-        remarks.find("art-duplicate", Severity.NOTE, message, where=f"layer {layer}, {sources}")
-    return [rings[k] for place, k in enumerate(solid) if place not in again]
+    boxes: dict[tuple[float, ...], int] = {}
+    for k, shell in shells.items():
+        first = boxes.setdefault(tuple(round(bound, 3) for bound in shell.bounds), k)
+        if first != k and _one_outline(shells[first], shell):
+            again.add(k)
+    left = [k for k in shells if k not in again]
+    if len(left) > 1:
+        corners = np.asarray(shapely.points([shells[k].bounds[:2] for k in left]))
+        for a, b in pairs(corners, "dwithin", distance=4 * CHORD_ERROR).tolist():
+            if _one_outline(shells[left[a]], shells[left[b]]):
+                again.add(left[b])
+    return again
 
 
-def _one_outline(one: shapely.Polygon, other: shapely.Polygon) -> bool:
+def _one_outline(one: Polygon, other: Polygon) -> bool:
+    if np.abs(np.subtract(one.bounds, other.bounds)).max() > 4 * CHORD_ERROR:
+        return False
     if not (one.is_valid and other.is_valid):
         return bool(one.equals_exact(other, CHORD_ERROR, normalize=True))
     return bool(one.symmetric_difference(other).area <= 2 * CHORD_ERROR * min(one.length, other.length))
@@ -103,7 +118,7 @@ def _one_outline(one: shapely.Polygon, other: shapely.Polygon) -> bool:
 
 def report_crossings(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> None:
     """Say where an outline crosses itself, and where two outlines cross."""
-    shells = [shapely.Polygon(ring.points) for ring in rings]
+    shells = [Polygon(ring.points) for ring in rings]
     for ring, shell in zip(rings, shells, strict=True):
         if not shell.is_valid:
             place = remarks.at(_place(shapely.is_valid_reason(shell)))
@@ -114,10 +129,9 @@ def report_crossings(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> 
                 where=f"layer {layer}, {named(ring.sources)}",
                 hint="see on the proof that the right side was kept, or redraw it",
             )
-    valid = np.array([shell if shell.is_valid else shapely.Polygon() for shell in shells])
+    valid = [shell if shell.is_valid else Polygon() for shell in shells]
     if len(valid) > 1:
-        pairs = shapely.STRtree(valid).query(valid, predicate="overlaps").T
-        for a, b in pairs[pairs[:, 0] < pairs[:, 1]]:
+        for a, b in pairs(valid, "overlaps").tolist():
             spot = shapely.get_coordinates(valid[a].boundary.intersection(valid[b].boundary))[0]
             remarks.find(
                 "art-crossing",
@@ -143,10 +157,8 @@ def merge(
     shapes = [*(region.shape for region in outlined), *(area.shape for area in painted)]
     sources = [*(region.sources for region in outlined), *((area.source,) for area in painted)]
     paints = [*("an outline" for _ in outlined), *(area.paint for area in painted)]
-    tree = shapely.STRtree(shapes)
-    pairs = tree.query(shapes, predicate="intersects").T
-    pairs = pairs[pairs[:, 0] < pairs[:, 1]]
-    for a, b in pairs.tolist():
+    meeting = pairs(shapes, "intersects")
+    for a, b in meeting.tolist():
         if paints[a] != paints[b] and shapes[a].intersection(shapes[b]).area > NO_AREA:
             spot = shapes[a].intersection(shapes[b]).representative_point().coords[0]
             remarks.find(
@@ -157,10 +169,11 @@ def merge(
                 where=f"layer {name}, {named((*sources[a], *sources[b]))}",
                 hint="cut one out of the other in the drawing, or put them into groups of their own",
             )
-    if not len(pairs):
+    if not len(meeting):
         return tuple(
             Region(shape=s, sources=tuple(dict.fromkeys(o))) for s, o in zip(shapes, sources, strict=True)
         )
+    tree = shapely.STRtree(shapes)
     parts = [part for part in shapely.get_parts(shapely.union_all(shapes)) if part.area > NO_AREA]
     found = []
     for part in parts:

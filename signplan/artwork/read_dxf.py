@@ -9,7 +9,7 @@ import numpy as np
 
 from signplan.artwork.dxf_entities import draw
 from signplan.artwork.dxf_file import open_dxf
-from signplan.artwork.flatten import ShapeError
+from signplan.artwork.flatten import FARTHEST, ShapeError
 from signplan.artwork.joining import Stroke
 from signplan.artwork.model import CHORD_ERROR
 from signplan.artwork.remarks import Remarks, counted
@@ -43,8 +43,6 @@ Units of maps and of molecules are left out: a drawing in them is no sign.
 MOST_ENTITIES = 500_000
 DEEPEST_BLOCK = 32
 MOST_POINTS = 2_000_000
-FARTHEST = 1e7
-"""No sign reaches so far, mm; a coordinate beyond it is a fault or another unit."""
 
 _LETTERING = frozenset(("TEXT", "MTEXT", "ATTRIB", "ATTDEF", "ARCALIGNEDTEXT", "RTEXT", "SHAPE"))
 _NO_SHAPE = frozenset(

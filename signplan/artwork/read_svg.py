@@ -251,6 +251,8 @@ class _Reader:
         if not filled and not stroked:
             self._note_hidden(node, context)
             return
+        if any(child.tag.startswith("animate") or child.tag == "set" for child in node.children):
+            raise ShapeError("animation is not read; save the drawing as plain SVG")
         drawn = subpaths(node, context.to_mm)
         if any(
             style.get(key, "none") != "none" for key in ("marker", "marker-start", "marker-mid", "marker-end")

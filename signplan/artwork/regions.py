@@ -10,14 +10,18 @@ from typing import Literal, NamedTuple
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, MultiPolygon, Polygon
+from shapely import LineString, Polygon
 
 from signplan.artwork.flatten import Points
+from signplan.artwork.nearby import hits, pairs
 
 FillRule = Literal["evenodd", "nonzero"]
 
 NO_AREA = 1e-6
 """Less area than this, mm2, is none."""
+
+MOST_CROSSINGS = 20_000
+"""An outline that crosses itself or others more often is a scribble, and would take minutes to sort out."""
 
 
 class Ring(NamedTuple):
@@ -35,21 +39,23 @@ class Area(NamedTuple):
 
 
 def fill(rings: Sequence[Ring], rule: FillRule = "evenodd") -> list[Area]:
-    """The areas that rings enclose under a fill rule, in the order of their first ring."""
+    """The areas that rings enclose under a fill rule, in the order of their first ring.
+
+    Raises:
+        ShapeError: they cross more than `MOST_CROSSINGS` times.
+    """
     if not rings:
         return []
     shells = np.array([Polygon(ring.points) for ring in rings])
-    if _apart(shells):
-        return _nested(rings, shells, rule)
-    return _from_faces(rings, rule)
+    areas = _nested(rings, shells, rule) if _apart(shells) else _from_faces(rings, rule)
+    return [area for area in areas if area.shape.area > NO_AREA]
 
 
 def _apart(shells: NDArray[np.object_]) -> bool:
     edges = shapely.boundary(shells)
     if not shapely.is_simple(edges).all():
         return False
-    pairs = shapely.STRtree(edges).query(edges, predicate="intersects")
-    return bool((pairs[0] == pairs[1]).all())
+    return len(pairs(edges, "intersects")) == 0
 
 
 def _nested(rings: Sequence[Ring], shells: NDArray[np.object_], rule: FillRule) -> list[Area]:
@@ -85,28 +91,35 @@ def _nested(rings: Sequence[Ring], shells: NDArray[np.object_], rule: FillRule) 
 
 def _from_faces(rings: Sequence[Ring], rule: FillRule) -> list[Area]:
     lines = [LineString(ring.points) for ring in rings]
+    edges = np.concatenate([np.hstack((ring.points[:-1], ring.points[1:])) for ring in rings])
+    pieces = shapely.linestrings(edges.reshape(-1, 2, 2))
+    pairs(np.asarray(pieces), "intersects", most=2 * len(edges) + MOST_CROSSINGS)
     faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines)]))
-    inside = shapely.get_coordinates(shapely.point_on_surface(faces))
-    wind = _winding(rings, inside)
+    wind = _winding(edges, shapely.get_coordinates(shapely.point_on_surface(faces)))
     kept = faces[(wind != 0) if rule == "nonzero" else wind % 2 != 0]
-    merged = shapely.unary_union(kept)
-    parts = merged.geoms if isinstance(merged, MultiPolygon) else [merged]
-    shapes = [part for part in parts if isinstance(part, Polygon) and part.area > NO_AREA]
+    parts = shapely.get_parts(shapely.unary_union(kept))
     tree = shapely.STRtree(lines)
     areas = [
-        Area(shape, tuple(sorted(tree.query(shape.boundary, predicate="dwithin", distance=1e-9).tolist())))
-        for shape in shapes
+        Area(part, tuple(sorted(tree.query(part.boundary, predicate="dwithin", distance=1e-9).tolist())))
+        for part in parts
+        if isinstance(part, Polygon)
     ]
     return sorted(areas, key=lambda area: (area.rings, area.shape.bounds))
 
 
-def _winding(rings: Sequence[Ring], points: Points) -> NDArray[np.int64]:
-    """How often the rings, all together, go round each point, counter-clockwise positive."""
-    total = np.zeros(len(points), dtype=np.int64)
-    for ring in rings:
-        (x0, y0), (x1, y1) = ring.points[:-1].T, ring.points[1:].T
-        for k, (x, y) in enumerate(points):
-            up, down = (y0 <= y) & (y1 > y), (y0 > y) & (y1 <= y)
-            left = (x1 - x0) * (y - y0) - (x - x0) * (y1 - y0)
-            total[k] += np.count_nonzero(up & (left > 0)) - np.count_nonzero(down & (left < 0))
-    return total
+def _winding(edges: Points, points: Points) -> NDArray[np.intp]:
+    """How often the edges, all together, go round each point, counter-clockwise positive.
+
+    Counted along a ray to the right: an edge that crosses it upward adds one, downward takes one.
+    """
+    low, high = edges[:, [0, 1]], edges[:, [2, 3]]
+    boxes = shapely.box(*np.minimum(low, high).T, *np.maximum(low, high).T)
+    far = edges[:, [0, 2]].max(initial=0.0) + 1
+    rays = shapely.linestrings([((x, y), (far, y)) for x, y in points.tolist()])
+    wind = np.zeros(len(points), dtype=np.intp)
+    for found in hits(shapely.STRtree(np.asarray(boxes)), np.asarray(rays)):
+        (x, y), (x0, y0, x1, y1) = points[found[:, 0]].T, edges[found[:, 1]].T
+        side = (x1 - x0) * (y - y0) - (x - x0) * (y1 - y0)
+        step = ((y0 <= y) & (y < y1) & (side > 0)).astype(int) - ((y1 <= y) & (y < y0) & (side < 0))
+        np.add.at(wind, found[:, 0], step)
+    return wind

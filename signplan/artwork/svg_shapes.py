@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from signplan.artwork import flatten
-from signplan.artwork.flatten import Points, ShapeError
+from signplan.artwork.flatten import FARTHEST, Points, ShapeError
 from signplan.artwork.model import CHORD_ERROR
 from signplan.artwork.svg_page import NUMBER, Matrix, numbers, user_length
 from signplan.artwork.svg_tree import Node
@@ -55,7 +55,7 @@ def subpaths(node: Node, to_mm: Matrix) -> list[Subpath]:
     """
     with np.errstate(all="ignore"):
         drawn = list(_SHAPES[node.tag](node, _Pen(to_mm)))
-    if not all(np.isfinite(subpath.points).all() for subpath in drawn):
+    if not all(np.abs(subpath.points).max() <= FARTHEST for subpath in drawn):
         raise ShapeError("its coordinates run out of all bounds")
     return drawn
 
