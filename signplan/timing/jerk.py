@@ -83,13 +83,13 @@ class _Humps:
 
     def _durations(self, top: Floats, low: Floats, jerk: float) -> Floats:
         """Of both ramps. One that a curve made longer than jerk would make it stays as it was."""
-        change = np.maximum(top - low, 0)
-        whole = self.top - self.low
+        change, whole = np.maximum(top - low, 0), self.top - self.low
         pace = np.divide(self.taken, whole, out=np.zeros_like(whole), where=whole > LEVEL * self.top)
         if jerk == math.inf:
             return change * pace
-        limited = self.taken < _ramp(whole, self.accel, jerk)
-        return np.where(limited, _ramp(change, self.accel, jerk), change * pace)
+        accel = np.maximum(self.accel, 1 / np.maximum(pace, LEVEL / self.accel))
+        limited = self.taken < _ramp(whole, accel, jerk)
+        return np.where(limited, _ramp(change, accel, jerk), change * pace)
 
 
 def _humps(length: Floats, speed: Floats, peak: Floats, accel: Floats) -> _Humps:

@@ -13,6 +13,7 @@ The running minima are a bi-directional scan (Dong and Stori, "A generalized tim
 algorithm for constrained feed-rate optimization", J. Dyn. Syst. Meas. Control 128, 2006).
 """
 
+import math
 from collections.abc import Iterable, Iterator
 
 import numpy as np
@@ -21,7 +22,7 @@ from numpy.typing import ArrayLike, NDArray
 from signplan.timing.coupling import Coupling
 from signplan.timing.jerk import LEVEL, jerk_delays
 from signplan.timing.limits import Floats, MotionError, MotionLimits
-from signplan.timing.segments import Block, blend, coordinates, half_turn, read_blocks
+from signplan.timing.segments import BLOCK, Block, blend, coordinates, half_turn, read_blocks
 from signplan.timing.thinning import thinned
 
 __all__ = ["MotionError", "MotionLimits", "segment_times", "travel_time"]
@@ -63,8 +64,8 @@ def travel_time(
         if isinstance(points, Iterator):
             points = np.concatenate([np.zeros((0, 3)), *map(coordinates, points)])
         return float(segment_times(points, feed, limits, stops=stops, coupled=coupled, rounded=rounded).sum())
-    blocks = _solved(points, feed, limits, stops, coupled)
-    return sum(float(seconds.sum()) for _, seconds in _timed(blocks, limits))
+    blocks = _solved(points, feed, limits, stops=stops, coupled=coupled)
+    return math.fsum(seconds.sum() for _, seconds in _timed(blocks, limits))
 
 
 def segment_times(
@@ -78,8 +79,7 @@ def segment_times(
 ) -> Floats:
     """Seconds on each of the N - 1 segments, whose sum is `travel_time`.
 
-    The time on a rounded corner belongs to the segment that it leads to. Arguments and errors are those of
-    `travel_time`.
+    Half of the time on a rounded corner belongs to each of its legs. Arguments and errors as `travel_time`.
     """
     points = coordinates(points)
     times = np.zeros(max(len(points) - 1, 0))
@@ -87,7 +87,7 @@ def segment_times(
         path = thinned(points, feed, limits, rounded=rounded, stops=stops)
         few = segment_times(path.points, path.feed, limits, stops=path.stops, coupled=coupled)
         return path.spread(few)
-    for number, seconds in _timed(_solved(points, feed, limits, stops, coupled), limits):
+    for number, seconds in _timed(_solved(points, feed, limits, stops=stops, coupled=coupled), limits):
         times[number] += seconds
     return times
 
@@ -96,11 +96,13 @@ def _solved(
     points: ArrayLike | Iterator[ArrayLike],
     feed: ArrayLike,
     limits: MotionLimits,
+    *,
     stops: ArrayLike | None,
     coupled: bool,
+    size: int = BLOCK,
 ) -> Iterator[Block]:
     """The blocks of a path with the squared speed at every vertex, streamed through each pass in turn."""
-    blocks = _fastest(read_blocks(points, feed, limits, stops=stops))
+    blocks = _fastest(read_blocks(points, feed, limits, stops=stops, size=size))
     if coupled:
         for _ in range(_REFINEMENTS):
             blocks = _fastest(_coupled(blocks, limits))
@@ -156,15 +158,12 @@ def _backward(cap: Floats, reach: Floats) -> Floats:
 
 
 def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[NDArray[np.intp], Floats]]:
-    """Segments and the seconds on each; a rounded corner counts with the segment that it leads to."""
-    peak_before, length_before = np.inf, 0.0
+    """Numbers of segments and the seconds to count for each."""
     profile = []
-    for block in blocks:
-        peak, speed, length = _peak(block), np.sqrt(block.square), block.length
+    for block, peaks, lengths in _with_neighbours(blocks):
+        peak, speed, length = peaks[1:-1], np.sqrt(block.square), block.length
         times = (length + _ramps(block, peak, speed)) / peak
-        peaks, legs = np.concatenate(([peak_before], peak)), np.concatenate(([length_before], length))
-        _add_roundings(times, block, speed, peaks, legs, limits)
-        peak_before, length_before = peak[-1], length[-1]
+        _add_roundings(times, block, speed, peaks, lengths, limits)
         yield block.number, times
         if limits.jerk < np.inf:
             profile.append((block.number, length, speed[:-1], peak, block.accel))
@@ -173,14 +172,30 @@ def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[NDAr
         yield number, jerk_delays(length, np.append(speed, 0), peak, accel, limits.jerk)
 
 
-def _peak(block: Block) -> Floats:
-    """Top speed on each segment: where speeding up meets slowing down, or what feed and axes allow."""
-    before, after, gain, loss = block.square[:-1], block.square[1:], block.gain, block.loss
-    if gain is loss:
-        meeting = (before + after) / 2 + gain * block.length
+def _with_neighbours(blocks: Iterable[Block]) -> Iterator[tuple[Block, Floats, Floats]]:
+    """Blocks with top speed and length of their segments, those next to the block included; 0 past an end."""
+    nothing = np.zeros((2, 1))
+    before, here, held = nothing, nothing, None
+    for block in blocks:
+        after = np.stack((_peak(block, block.length), block.length))
+        if held is not None:
+            peaks, lengths = np.concatenate((before[:, -1:], here, after[:, :1]), axis=1)
+            yield held, peaks, lengths
+        before, here, held = here, after, block
+    if held is not None:
+        peaks, lengths = np.concatenate((before[:, -1:], here, nothing), axis=1)
+        yield held, peaks, lengths
+
+
+def _peak(block: Block, length: Floats, at: slice | NDArray[np.intp] = slice(None)) -> Floats:
+    """Top speed on segments: where speeding up meets slowing down, or what feed and axes allow."""
+    before, after = block.square[:-1][at], block.square[1:][at]
+    gain, loss = block.gain[at], block.loss[at]
+    if block.gain is block.loss:
+        meeting = (before + after) / 2 + gain * length
     else:
-        meeting = (loss * before + gain * after + 2 * gain * loss * block.length) / (gain + loss)
-    return np.sqrt(np.minimum(block.top, meeting))
+        meeting = (loss * before + gain * after + 2 * gain * loss * length) / (gain + loss)
+    return np.sqrt(np.minimum(block.top[at], meeting))
 
 
 def _ramps(block: Block, peak: Floats, speed: Floats) -> Floats:
@@ -192,20 +207,28 @@ def _ramps(block: Block, peak: Floats, speed: Floats) -> Floats:
 
 
 def _add_roundings(
-    times: Floats, block: Block, speed: Floats, peaks: Floats, legs: Floats, limits: MotionLimits
+    times: Floats, block: Block, speed: Floats, peaks: Floats, lengths: Floats, limits: MotionLimits
 ) -> None:
-    """Add what rounding takes at the vertex where each segment starts: the arc, at the speed of the vertex,
-    less the ends of the legs, which a shorter leg loses where it is fastest.
+    """Put the arc at the speed of each corner in place of the ends of its legs, half of it on each leg.
 
     Only a corner that holds the machine back is timed so. One that it passes while speeding up is part of
-    the ramp, and a machine at rest stands on the vertex itself.
+    the ramp, and a machine at rest stands on the vertex itself. A leg loses its ends where it is fastest,
+    which takes  2 cut / (peak + peak of what is left).
     """
-    held_back = np.minimum(peaks[:-1], peaks[1:]) > speed[:-1] * (1 + LEVEL)
-    at = np.flatnonzero(held_back & (speed[:-1] > 0))
+    held_back = np.minimum(peaks[:-1], peaks[1:]) > speed * (1 + LEVEL)
+    at = np.flatnonzero(held_back & (speed > 0))
     sine, cosine = half_turn(block.turn[:, at])
-    cut = blend(sine, cosine, np.minimum(block.span[at], np.minimum(legs[at], legs[at + 1])) / 2, limits)
+    room = np.minimum(block.span[at], np.minimum(lengths[at], lengths[at + 1])) / 2
+    cut = blend(sine, cosine, room, limits)
     arc = 2 * np.arcsin(sine) * cosine / sine * cut
-    times[at] += arc / speed[at] - cut * (1 / peaks[at] + 1 / peaks[at + 1])
+    more, less = np.zeros((2, times.size + 2))
+    for leg in (at, at + 1):
+        more[leg] += arc / (2 * speed[at])
+        less[leg] += cut
+    legs = np.flatnonzero(less[1:-1])
+    less, peak = less[1:-1][legs], peaks[1:-1][legs]
+    left = np.maximum(_peak(block, block.length[legs] - less, legs), np.maximum(speed[legs], speed[legs + 1]))
+    times[legs] += more[1:-1][legs] - 2 * less / (peak + left)
 
 
 def _coupled(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[Block]:
