@@ -153,9 +153,9 @@ def stock(
 def explain(code: Annotated[str, typer.Argument(metavar="[CODE]", help="Such as web-thin.")] = "") -> None:
     """Say what a finding means and what to do; all of them without CODE."""
     with _refusals():
-        from signplan.checks.explain import as_text, explanation
+        from signplan.checks.explain import all_explanations, explanation
 
-        _print(as_text(explanation(code)) if code else as_text())
+        _print(explanation(code) if code else all_explanations())
 
 
 @contextmanager
