@@ -20,7 +20,7 @@ from signplan.sign.drawings import Drawings
 from signplan.sign.model import Carving, HeightMap
 from signplan.sign.register import Panel, Placement
 from signplan.sign.terraces import half_width
-from signplan.units import fine
+from signplan.units import fine, to_units
 
 Heights = Mapping[str, NDArray[np.float64]]
 
@@ -277,9 +277,9 @@ def _open_art(task: _Task) -> Iterator[Finding]:
             f"{_called(line.sources)} is open: its ends, at {_at(start, task)} and {_at(end, task)}, "
             f"lie {fine(gap, units)} apart.",
             where=f"{task.key}.art",
-            measured=gap,
+            measured=to_units(gap, units),
             wanted=0.0,
-            unit="mm",
+            unit=units,
             hint="Close the outline in the drawing, or allow a 'gap' in the job, or cut it as 'line'.",
             spot=(start[0], start[1]),
             panel=task.panel,
@@ -305,9 +305,9 @@ def _art_outside(task: _Task) -> Iterator[Finding]:
             message=f"On side {task.panel}, layer '{task.art.layer}': {kind} {_called(each.sources)} leaves "
             f"the sign by {fine(by, units)} at {_at((spot.x, spot.y), task)}.",
             where=f"{task.key}.art",
-            measured=by,
+            measured=to_units(by, units),
             wanted=0.0,
-            unit="mm",
+            unit=units,
             hint="Move or shrink the artwork, or enlarge the outline.",
             spot=(spot.x, spot.y),
             panel=task.panel,

@@ -22,6 +22,9 @@ Points = NDArray[np.float64]
 CUT_PATH = 7.0
 """Waste that is kept between an index pin and the outline: a 6 mm or 1/4 in cut-out cutter and a little."""
 
+TO_SPARE = 0.1
+"""Dowels are placed to a tenth of a millimetre, and so much clear of everything."""
+
 CANDIDATES = 40
 """Places tried along the longer side of the sign."""
 
@@ -35,12 +38,13 @@ def place_dowels(sign: Sign, wanted: Dowels) -> tuple[Dowel, ...]:
         places: Sequence[tuple[float, float]] = wanted.at
     else:
         places = _spread(_candidates(free_for_dowels(sign, wanted)), wanted.count, sign, wanted.diameter)
-    return tuple(Dowel(x=x, y=y, diameter=wanted.diameter, depth=wanted.depth) for x, y in places)
+    size = {"diameter": wanted.diameter, "depth": wanted.depth, "clearance": wanted.clearance}
+    return tuple(Dowel(x=x, y=y, **size) for x, y in places)
 
 
 def free_for_dowels(sign: Sign, wanted: Dowels) -> MultiPolygon:
     """Where the middle of a dowel may be: clear of edge, pockets and deep carving in both panels."""
-    radius = wanted.diameter / 2
+    radius = wanted.diameter / 2 + TO_SPARE
     free = area_of(shapely.intersection_all([grow(p.outline, -(sign.wall + radius)) for p in sign.panels]))
     blocked = [grow(shape, by + radius) for shape, by in _in_the_way(sign, wanted.depth)]
     return area_of(free.difference(union(blocked)))
@@ -70,7 +74,7 @@ def _candidates(free: MultiPolygon) -> Points:
     inside = grid[shapely.contains_xy(free, grid)]
     corners = shapely.get_coordinates(free.simplify(0.5))
     corners = corners[shapely.dwithin(shapely.points(corners), free, SAME)]
-    return np.unique(np.round(np.concatenate([corners, inside]), 4), axis=0)
+    return np.unique(np.round(np.concatenate([corners, inside]), 1), axis=0)
 
 
 def _spread(places: Points, count: int, sign: Sign, least: float) -> list[tuple[float, float]]:
@@ -91,7 +95,7 @@ def _spread(places: Points, count: int, sign: Sign, least: float) -> list[tuple[
         if best is None:
             break
         chosen.append(places[best])
-    return [(float(x), float(y)) for x, y in chosen]
+    return [(round(float(x), 1), round(float(y), 1)) for x, y in chosen]
 
 
 def upside_down_fits(places: Sequence[Sequence[float]], sign: Sign, miss: float) -> bool:

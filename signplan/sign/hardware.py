@@ -3,19 +3,18 @@
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 from shapely import LineString, Polygon, affinity, box
 
 from signplan.errors import InputError, Problem
 from signplan.geometry.shapes import area_of
 from signplan.job.model import FlatPart, Hardware, HexPart, RoundPart, TubePart
+from signplan.job.stock import look_up
+from signplan.job.stock_tables import Stock
 from signplan.sign.drawings import Drawings
 from signplan.sign.model import Bar, Item, Plate, Profile, Solid
 from signplan.sign.register import Placement, move, view
-
-if TYPE_CHECKING:
-    from signplan.job.stock import Stock
 
 _OnAxis = RoundPart | HexPart | TubePart
 _Part = _OnAxis | FlatPart
@@ -59,8 +58,6 @@ def _into_one_panel(parts: Iterable[Solid], up: float) -> Iterator[Solid]:
 
 
 def _solids(part: _Part, key: str, drawings: Drawings) -> Iterator[Solid]:
-    from signplan.job.stock import look_up
-
     stock = look_up(part.stock) if part.stock else None
     if isinstance(part, FlatPart):
         yield from _plates(part, key, drawings, stock=stock)
@@ -76,7 +73,7 @@ def _solids(part: _Part, key: str, drawings: Drawings) -> Iterator[Solid]:
             width=width,
             height=height,
             corner_radius=corner,
-            wall=(getattr(stock, "wall", None) or 0.0) if stock else 0.0,
+            wall=(stock and stock.wall) or 0.0,
         )
 
 
@@ -90,7 +87,7 @@ def _profile_name(part: _OnAxis) -> Profile:
             return "tube"
 
 
-def _profile(part: _OnAxis, key: str, stock: "Stock | None") -> tuple[float, float, float]:
+def _profile(part: _OnAxis, key: str, stock: Stock | None) -> tuple[float, float, float]:
     """Width in the plane, height through the sign, corner radius."""
     match part:
         case RoundPart():
@@ -150,7 +147,7 @@ def _moved(axis: Axis, place: Placement) -> Axis:
     return place.point(*axis[0]), place.point(*axis[1])
 
 
-def _plates(part: FlatPart, key: str, drawings: Drawings, *, stock: "Stock | None") -> Iterator[Plate]:
+def _plates(part: FlatPart, key: str, drawings: Drawings, *, stock: Stock | None) -> Iterator[Plate]:
     thickness = part.thickness or (stock and stock.thickness)
     if not thickness:
         _lacks(key, "its 'thickness'")
@@ -158,7 +155,7 @@ def _plates(part: FlatPart, key: str, drawings: Drawings, *, stock: "Stock | Non
         yield Plate(outline=area_of(outline), z=part.z or 0.0, thickness=thickness)
 
 
-def _outlines(part: FlatPart, key: str, drawings: Drawings, *, stock: "Stock | None") -> Iterator[Polygon]:
+def _outlines(part: FlatPart, key: str, drawings: Drawings, *, stock: Stock | None) -> Iterator[Polygon]:
     if part.art is not None:
         layer = drawings.layer(part.art, f"{key}.art")
         if not layer.regions:

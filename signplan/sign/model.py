@@ -143,12 +143,13 @@ class Pocket:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Dowel:
-    """A blind hole at the same assembly position in both inner faces."""
+    """A blind hole at the same assembly position in both inner faces; `clearance` is hole over dowel."""
 
     x: float
     y: float
     diameter: float
     depth: float
+    clearance: float = 0.05
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

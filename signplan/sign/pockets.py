@@ -130,7 +130,7 @@ def _pocket(level: _Level, item: Item, panel: Panel, bench: Bench) -> Pocket:
         drawn=drawn,
         as_cut=as_cut,
         tool=cutter.id if cutter else "",
-        mouth=not bench.outline.covers(drawn),
+        mouth=not bench.outline.covers(level.steel),
         relief=relief,
     )
 

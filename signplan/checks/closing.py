@@ -1,0 +1,175 @@
+"""Does the sign close round its steel, and does it hold it? One rule of the shop, one generator, one code."""
+
+import math
+from collections.abc import Iterator
+
+import shapely
+
+from signplan.checks.case import Case, heading
+from signplan.findings import Finding, Severity
+from signplan.geometry.precision import SAME
+from signplan.geometry.shapes import area_of, union
+from signplan.sign.assemble import overlaps
+from signplan.sign.location import heat
+from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
+from signplan.sign.pockets import foot, reach
+from signplan.sign.relief import corner_room_needed
+
+TEMPERATURE_SWING = 30.0
+"""Degrees C that a sign outdoors gets away from the temperature it was glued at; common practice."""
+
+
+def cavity_tight(case: Case) -> Iterator[Finding]:
+    """Steel that does not go in keeps the panels from closing: room must be left at worst registration."""
+    for item, fit in zip(case.sign.items, case.fits, strict=True):
+        if fit.room_worst >= -SAME:
+            continue
+        needed = item.clearance - fit.room_worst
+        registration = case.say(fit.room - fit.room_worst)
+        if fit.room >= 0:
+            says = f"leaves {case.say(fit.room)} of room, and the panels may be out by {registration}"
+        else:
+            says = f"is in the way by {case.say(-fit.room)}, and the panels may be out by {registration} more"
+        yield Finding(
+            code="cavity-tight",
+            severity=Severity.ERROR,
+            message=f"'{fit.name}' {'does' if fit.room < 0 else 'may'} not go into its pockets: at "
+            f"{case.place(fit.spot)} panel {fit.panel} {says}.",
+            where=f"{item.key}.clearance",
+            measured=case.number(fit.room_worst),
+            wanted=0.0,
+            unit=case.units,
+            hint=f"A clearance of {case.say(needed)} would do, or locate the panels better.",
+            spot=fit.spot,
+            panel=fit.panel,
+        )
+
+
+def cavity_deep(case: Case) -> Iterator[Finding]:
+    """A pocket as deep as the panel is thick comes out through the face."""
+    for pocket in case.pockets:
+        if pocket.depth < case.sign.thickness - SAME:
+            continue
+        spot = pocket.as_cut.representative_point()
+        yield Finding(
+            code="cavity-deep",
+            severity=Severity.ERROR,
+            message=f"The pocket for '{pocket.hardware}' in panel {pocket.panel} is "
+            f"{case.say(pocket.depth)} deep; the panel is {case.say(case.sign.thickness)} thick.",
+            where=case.item(pocket.hardware).key,
+            measured=case.number(pocket.depth),
+            wanted=case.number(case.sign.thickness),
+            unit=case.units,
+            hint="Use thicker board or thinner steel, or move the steel nearer to the glue plane ('z').",
+            spot=(spot.x, spot.y),
+            panel=pocket.panel,
+        )
+
+
+def hardware_not_captive(case: Case) -> Iterator[Finding]:
+    """What the sign hangs from must not slide out of it."""
+    for item, fit in zip(case.sign.items, case.fits, strict=True):
+        if fit.captive or fit.way_out is None:
+            continue
+        yield Finding(
+            code="hardware-not-captive",
+            severity=Severity.ERROR,
+            message=f"'{fit.name}' can slide out of the closed sign: it leaves {heading(fit.way_out)}, seen "
+            "from side A, without meeting board.",
+            where=item.key,
+            hint="Give it something wider inside, such as a nut, a washer or a cross bar, or say what else "
+            "holds it ('held_by').",
+            spot=_middle(item),
+        )
+
+
+def _middle(item: Item) -> tuple[float, float]:
+    bounds = shapely.total_bounds([part.section(part.z) for part in item.parts])
+    return float(bounds[0] + bounds[2]) / 2, float(bounds[1] + bounds[3]) / 2
+
+
+def hardware_overlap(case: Case) -> Iterator[Finding]:
+    """Two pieces of steel cannot be in one place."""
+    for overlap in overlaps(case.sign):
+        yield Finding(
+            code="hardware-overlap",
+            severity=Severity.ERROR,
+            message=f"'{overlap.first}' and '{overlap.second}' overlap by {case.say(overlap.by)} at "
+            f"{case.place(overlap.spot)}.",
+            where=case.item(overlap.second).key,
+            measured=case.number(overlap.by),
+            wanted=0.0,
+            unit=case.units,
+            hint="Move one of them, or draw the hole that one passes through in the other.",
+            spot=overlap.spot,
+        )
+
+
+def pocket_corner(case: Case) -> Iterator[Finding]:
+    """A round cutter leaves a fillet in a corner; a sharp corner of steel sits on it."""
+    for pocket in case.pockets:
+        tool = case.shop.tool(pocket.tool)
+        item = case.item(pocket.hardware)
+        left = _met_by_steel(pocket, item, case.sign)
+        if tool is None or left is None:
+            continue
+        needed = corner_room_needed(tool.diameter / 2)
+        yield Finding(
+            code="pocket-corner",
+            severity=Severity.ERROR,
+            message=f"In panel {pocket.panel} a corner of '{item.name}' meets what cutter {tool.id} leaves "
+            f"at {case.place(left)}: with {case.say(item.clearance)} of clearance, and no relief, a "
+            f"corner cut with a radius of {case.say(tool.diameter / 2)} wants {case.say(needed)}.",
+            where=f"{item.key}.clearance",
+            measured=case.number(item.clearance),
+            wanted=case.number(needed),
+            unit=case.units,
+            hint="Relieve the corner, round the steel, use a smaller cutter, or give more clearance.",
+            spot=left,
+            panel=pocket.panel,
+        )
+
+
+def _met_by_steel(pocket: Pocket, item: Item, sign: Sign) -> tuple[float, float] | None:
+    """Where steel reaches into a corner that the cutter left standing."""
+    left = area_of(pocket.drawn.difference(pocket.as_cut), least=SAME)
+    parts = [p for p in item.parts if reach(p, pocket.panel) > pocket.above + SAME]
+    steel = union(foot(part, pocket.panel) for part in parts).intersection(sign.panel(pocket.panel).outline)
+    met = area_of(left.intersection(steel), least=SAME)
+    if met.is_empty:
+        return None
+    spot = max(met.geoms, key=lambda piece: piece.area).representative_point()
+    return spot.x, spot.y
+
+
+def heat_tight(case: Case) -> Iterator[Finding]:
+    """Board grows with heat some five times as much as steel: long steel needs room at its ends."""
+    for item, fit in zip(case.sign.items, case.fits, strict=True):
+        length = max((_length_inside(part, case.sign) for part in item.parts), default=0.0)
+        each = heat(length, TEMPERATURE_SWING) / 2
+        if each <= item.clearance + SAME or fit.room_worst < 0:
+            continue
+        yield Finding(
+            code="heat-tight",
+            severity=Severity.WARNING,
+            message=f"'{item.name}' is {case.say(length)} long inside the sign. Over "
+            f"{TEMPERATURE_SWING:.0f} C board and steel grow apart by {case.say(each)} at each end; the "
+            f"clearance is {case.say(item.clearance)}.",
+            where=f"{item.key}.clearance",
+            measured=case.number(item.clearance),
+            wanted=case.number(each),
+            unit=case.units,
+            hint="Give more clearance, or use two shorter pieces.",
+            spot=_middle(item),
+        )
+
+
+def _length_inside(part: Solid, sign: Sign) -> float:
+    """The long side of what board holds at both ends; steel that leaves through the edge is free to grow."""
+    shape = part.outline if isinstance(part, Plate) else part.section(part.z)
+    if not sign.outline.covers(shape):
+        return 0.0
+    if isinstance(part, Bar):
+        return math.dist(part.start, part.end)
+    box = shapely.get_coordinates(shapely.minimum_rotated_rectangle(shape))
+    return max(math.dist(box[0], box[1]), math.dist(box[1], box[2]))
