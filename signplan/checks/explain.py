@@ -1,4 +1,4 @@
-"""What each finding means, in words: for `signplan explain`, and for docs/checks.md, which is printed from here."""
+"""What each finding means, in words, for `signplan explain` and docs/checks.md, which it prints."""
 
 import difflib
 import textwrap

@@ -1,39 +1,61 @@
-"""Every code that a finding may have, explained. Data only; one entry a code, by family."""
+"""Every code that a finding may have, explained. Data only, by family."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from signplan.checks.explain import Explanation
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Explanation:
+    """One rule of the shop.
+
+    Attributes:
+        title: the rule in a few words.
+        meaning: what was found, and what it costs.
+        formula: how it is judged; empty where nothing is computed.
+        source: where the rule comes from: a published source, geometry, or common practice.
+        remedy: what to do.
+    """
+
+    title: str
+    meaning: str
+    formula: str = ""
+    source: str
+    remedy: str
+
 
 _GEOMETRY = "geometry"
 _PRACTICE = "common practice"
 
-_CLOSING: dict[str, Explanation] = {
+_CLOSING = {
     "cavity-tight": Explanation(
         title="the steel does not go into its pockets for sure",
-        meaning="The pockets of both panels, as the cutter really leaves them, are laid round the steel at every "
-        "height. At some place less room is left than the panels may be out of register, so the sign may not "
-        "close.",
-        formula="least distance from steel to the board as cut, less the worst registration error on the path "
-        "from that panel to the steel; it must not be below 0. For two clearance holes and a bolt this is "
-        "H = F + T, for a pin fixed in one part H = F + T1 + T2",
+        meaning="The pockets of both panels, as the cutter really leaves them, are laid round the "
+        "steel at every height. At some place less room is left than the panels may be out of "
+        "register, so the sign may not close.",
+        formula="least distance from steel to the board as cut, less the worst registration error on "
+        "the path from that panel to the steel; it must not be below 0. For two clearance "
+        "holes and a bolt this is H = F + T, for a pin fixed in one part H = F + T1 + T2",
         source="ASME Y14.5 appendix B, floating and fixed fasteners; geometry",
         remedy="give the clearance that the hint names, use a smaller cutter, or locate the panels better",
     ),
     "cavity-deep": Explanation(
         title="a pocket comes out through the face",
         meaning="The pocket has to be as deep as the panel is thick, or deeper, to take the steel.",
-        formula="height of the steel above the glue plane + depth clearance, against the thickness of the panel",
+        formula="height of the steel above the glue plane + depth clearance, against the thickness of "
+        "the panel",
         source=_GEOMETRY,
         remedy="use thicker board or thinner steel, or move the steel nearer to the glue plane (`z`)",
     ),
     "hardware-not-captive": Explanation(
         title="the steel can slide out of the closed sign",
-        meaning="The item was moved along directions in the plane of the sign, alone and after others had left, "
-        "and left without meeting board. What a sign hangs from must not come out of it.",
+        meaning="The item was moved along directions in the plane of the sign, alone and after others "
+        "had left, and left without meeting board. What a sign hangs from must not come out "
+        "of it.",
         formula="the section of the steel at every height, swept along the direction, does not meet board",
         source=_GEOMETRY,
-        remedy="add something wider inside, such as a nut, a washer or a cross bar; or state in `held_by` what "
-        "else holds it (it is printed on the traveller). Whether it is strong enough is for an engineer",
+        remedy="add something wider inside, such as a nut, a washer or a cross bar; or state in "
+        "`held_by` what else holds it (it is printed on the traveller). Whether it is strong "
+        "enough is for an engineer",
     ),
     "hardware-overlap": Explanation(
         title="two pieces of steel are in one place",
@@ -44,87 +66,92 @@ _CLOSING: dict[str, Explanation] = {
     ),
     "pocket-corner": Explanation(
         title="a sharp corner of steel meets the round corner that the cutter leaves",
-        meaning="A round cutter cannot leave a sharp inside corner. Without a relief the steel's corner stands on "
-        "what is left, and the panels stay apart.",
-        formula="clearance >= (r - Rp)(1 - 1/sqrt 2) = 0.293 (r - Rp), with r the radius of the cutter and Rp that "
-        "of the steel's corner",
+        meaning="A round cutter cannot leave a sharp inside corner. Without a relief the steel's "
+        "corner stands on what is left, and the panels stay apart.",
+        formula="clearance >= (r - Rp)(1 - 1/sqrt 2) = 0.293 (r - Rp), with r the radius of the "
+        "cutter and Rp that of the steel's corner",
         source="geometry; checked by brute force in the tests",
-        remedy="let the corner be relieved, round or chamfer the steel, use a smaller cutter, or give clearance",
+        remedy="let the corner be relieved, round or chamfer the steel, use a smaller cutter, or "
+        "give clearance",
     ),
     "heat-tight": Explanation(
         title="long steel needs room at its ends for heat",
-        meaning="Urethane board grows and shrinks with temperature several times as much as steel. Steel that "
-        "board encloses at both ends pushes against them.",
+        meaning="Urethane board grows and shrinks with temperature several times as much as steel. "
+        "Steel that board encloses at both ends pushes against them.",
         formula="length x difference of the growth per degree x change of temperature / 2, at each end",
-        source="growth of board by board makers, of steel from handbooks (from memory); swing of temperature: "
-        "common practice",
+        source="growth of board by board makers, of steel from handbooks (from memory); swing of "
+        "temperature: common practice",
         remedy="give more clearance at the ends, or use two shorter pieces",
     ),
     "web-thin": Explanation(
         title="too little board between a recess and the carved face",
-        meaning="The floor of a pocket, channel or dowel hole comes too near to the carving on the other side of "
-        "the panel, straight down or sideways. A thin floor shows, cracks, or is cut through.",
+        meaning="The floor of a pocket, channel or dowel hole comes too near to the carving on the "
+        "other side of the panel, straight down or sideways. A thin floor shows, cracks, or "
+        "is cut through.",
         formula="least distance in space from the recess to the carved surface, against `sign.web`",
         source="the least that a shop leaves is common practice: 3/8 in, 1/4 in on small signs",
         remedy="carve less deep there, move the carving or the steel, or use thicker board",
     ),
     "wall-thin": Explanation(
         title="too little board between a pocket and the edge",
-        meaning="A thin wall beside a pocket breaks out in cutting, at glue-up or in the wind. Where the steel "
-        "leaves the sign there is none to judge.",
+        meaning="A thin wall beside a pocket breaks out in cutting, at glue-up or in the wind. Where "
+        "the steel leaves the sign there is none to judge.",
         formula="least distance in the plane from the pocket as cut to the outline, against `sign.wall`",
         source="the least that a shop leaves is common practice: 3/4 to 1 in",
         remedy="move the steel inward, or state a smaller `wall` if the board is up to it",
     ),
 }
 
-_REGISTRATION: dict[str, Explanation] = {
+_REGISTRATION = {
     "outlines-differ": Explanation(
         title="the outlines of the two sides are not mirror images",
-        meaning="Side B's outline was drawn as it is read from side B. Turned over, it is not the outline of side "
-        "A, so the edges of the glued sign do not meet.",
+        meaning="Side B's outline was drawn as it is read from side B. Turned over, it is not the "
+        "outline of side A, so the edges of the glued sign do not meet.",
         formula="greatest distance from either outline, seen from side A, to the other",
         source=_GEOMETRY,
         remedy="draw side B's outline as the mirror image of side A's, or leave `outline_b` out",
     ),
     "seam-step": Explanation(
         title="the edges of the two panels may be out from each other",
-        meaning="The errors of all fits between panel A's edge and panel B's add up to a step that is seen and "
-        "felt all round the sign.",
-        formula="sum of the allowances on the path (worst case), root of the sum of their squares (likely), and "
-        "what 99 of 100 sampled signs stay within, which is compared with `work.seam_step`",
+        meaning="The errors of all fits between panel A's edge and panel B's add up to a step that is "
+        "seen and felt all round the sign.",
+        formula="sum of the allowances on the path (worst case), root of the sum of their squares "
+        "(likely), and what 99 of 100 sampled signs stay within, which is compared with "
+        "`work.seam_step`",
         source="tolerance stacks as in drawing practice; the step that sanding takes away is common practice",
-        remedy='cut the outline from the inner face (`cutout = "inner"`), set the index pins farther apart, use '
-        "tighter pins or dowels, or trim the glued edge",
+        remedy='cut the outline from the inner face (`cutout = "inner"`), set the index pins farther '
+        "apart, use tighter pins or dowels, or trim the glued edge",
     ),
     "turn-ambiguous": Explanation(
         title="the blank also fits its index pins when it is turned the wrong way",
-        meaning="A half turn on the table, or a turn about the other axis, brings the holes back onto the pins, "
-        "so the second face can be cut in the wrong place.",
+        meaning="A half turn on the table, or a turn about the other axis, brings the holes back onto "
+        "the pins, so the second face can be cut in the wrong place.",
         formula="under every wrong turn at least one hole is off its pin by a pin diameter or more",
         source="geometry; the margin of one diameter is common practice",
         remedy="move one pin along the turning axis, or let the planner place the pins",
     ),
     "pins-blocked": Explanation(
         title="there is no room for the index pins",
-        meaning="Index pins stand on the turning axis in the waste, clear of everything that is cut, and uneven "
-        "by a pin diameter. This blank has no room for two of them.",
+        meaning="Index pins stand on the turning axis in the waste, clear of everything that is cut, "
+        "and uneven by a pin diameter. This blank has no room for two of them.",
         source="geometry; two-sided machining practice",
         remedy="widen the border, use smaller pins, or turn the blank the other way",
     ),
     "pins-tight": Explanation(
         title="two round pins may not enter their holes",
-        meaning="Holes are a little out in their distance apart. Two round pins enter only if their clearance "
-        "takes up that error.",
+        meaning="Holes are a little out in their distance apart. Two round pins enter only if their "
+        "clearance takes up that error.",
         formula="mean of the two diametral clearances >= error of the distance between centres",
         source="geometry; fixture practice",
         remedy="give the pins that much clearance, or make one hole a slot along the axis",
     ),
     "dowel-blocked": Explanation(
         title="a dowel stands where it cannot",
-        meaning="A dowel needs sound board all round it in both panels: clear of pockets, of the edge and of deep "
-        "carving over it. Or there is room for fewer dowels than the job asks for.",
-        formula="distance to the edge against `sign.wall`; to pockets and to the carved surface against `sign.web`",
+        meaning="A dowel needs sound board all round it in both panels: clear of pockets, of the edge "
+        "and of deep carving over it. Or there is room for fewer dowels than the job asks "
+        "for.",
+        formula="distance to the edge against `sign.wall`; to pockets and to the carved surface "
+        "against `sign.web`",
         source=_GEOMETRY,
         remedy="move it, leave `at` out and let the planner place the dowels, or use smaller or fewer ones",
     ),
@@ -137,18 +164,19 @@ _REGISTRATION: dict[str, Explanation] = {
     ),
 }
 
-_ARTWORK: dict[str, Explanation] = {
+_ARTWORK = {
     "art-outside": Explanation(
         title="artwork leaves the sign",
-        meaning="Something on the layer reaches over the outline, so it would be cut in the waste or not at all.",
+        meaning="Something on the layer reaches over the outline, so it would be cut in the waste or "
+        "not at all.",
         formula="greatest distance of the artwork beyond the outline",
         source=_GEOMETRY,
         remedy="move or shrink the artwork, enlarge the outline, or check the units of the drawing",
     ),
     "art-too-fine": Explanation(
         title="no cutter gets into all of the artwork",
-        meaning="Strokes or gaps are narrower than the smallest cutter that may be used, and stay uncut. An error "
-        "if a whole stroke is lost.",
+        meaning="Strokes or gaps are narrower than the smallest cutter that may be used, and stay "
+        "uncut. An error if a whole stroke is lost.",
         formula="the region less what a disc of the cutter's radius can reach inside it (its opening)",
         source=_GEOMETRY,
         remedy="name a smaller cutter, incise it with a vee instead, or open the gap in the drawing",
@@ -158,7 +186,8 @@ _ARTWORK: dict[str, Explanation] = {
         meaning="An open line encloses nothing, so it cannot be raised, lowered or incised.",
         formula="distance between its two ends, against the `gap` that the job allows (0 unless stated)",
         source=_GEOMETRY,
-        remedy="close it in the drawing, allow a `gap` in the job if its ends nearly meet, or cut it as `line`",
+        remedy="close it in the drawing, allow a `gap` in the job if its ends nearly meet, or cut it "
+        "as `line`",
     ),
     "art-bridged": Explanation(
         title="a gap in an outline was bridged",
@@ -169,23 +198,24 @@ _ARTWORK: dict[str, Explanation] = {
     ),
     "art-units": Explanation(
         title="the size of a drawing wants a look",
-        meaning="The drawing states no units, or pixels, or others than the job does. The size that was read is "
-        "in the message: a sign of the wrong size is found late.",
+        meaning="The drawing states no units, or pixels, or others than the job does. The size that "
+        "was read is in the message: a sign of the wrong size is found late.",
         formula="one pixel is 1/96 in, by the CSS definition",
         source="DXF header variable $INSUNITS; CSS Values and Units",
         remedy="compare the size with the order; state the unit in the drawing or beside the layer (`units`)",
     ),
     "art-crossing": Explanation(
         title="outlines cross themselves or each other",
-        meaning="Where outlines cross, what is inside is a matter of opinion. An outline that crosses itself was "
-        "split there; two that cross make a hole where they overlap, which is an error.",
+        meaning="Where outlines cross, what is inside is a matter of opinion. An outline that crosses "
+        "itself was split there; two that cross make a hole where they overlap, which is an "
+        "error.",
         source="the even-odd rule of SVG 2",
         remedy="join the outlines into one in the drawing, or put them on layers of their own",
     ),
     "art-overlap": Explanation(
         title="painted shapes lie upon each other",
-        meaning="Two shapes of different paint cover the same place, as when a letter is painted over its ground. "
-        "Both were taken as one area, which is seldom what was meant.",
+        meaning="Two shapes of different paint cover the same place, as when a letter is painted over "
+        "its ground. Both were taken as one area, which is seldom what was meant.",
         source=_GEOMETRY,
         remedy="cut one out of the other in the drawing, or put them into groups of their own",
     ),
@@ -210,41 +240,42 @@ _ARTWORK: dict[str, Explanation] = {
     ),
     "art-stroke": Explanation(
         title="a line has a width that is not cut",
-        meaning="A wide line was read by its middle, or a filled shape by the edge of its fill: the width of the "
-        "stroke is not part of what is cut.",
+        meaning="A wide line was read by its middle, or a filled shape by the edge of its fill: the "
+        "width of the stroke is not part of what is cut.",
         source=_GEOMETRY,
         remedy="convert strokes to outlines in the drawing program if their edges are to be cut",
     ),
     "art-fitted": Explanation(
         title="a curve is given by its points alone",
-        meaning="The drawing has only the points that a spline passes; programs draw such curves a little "
-        "differently.",
+        meaning="The drawing has only the points that a spline passes; programs draw such curves a "
+        "little differently.",
         source=_GEOMETRY,
         remedy="see on the proof that the curve is the one that was meant",
     ),
     "art-hidden": Explanation(
         title="part of the drawing is switched off",
-        meaning="A hidden layer of a DXF was read all the same since the job names it; a hidden group of an SVG "
-        "was not read.",
+        meaning="A hidden layer of a DXF was read all the same since the job names it; a hidden group "
+        "of an SVG was not read.",
         source=_PRACTICE,
         remedy="show it in the drawing if it is to be cut, or remove it",
     ),
     "art-skipped": Explanation(
         title="things on a layer were not read",
-        meaning="Dimensions, leaders, points and the like are not cut and were left out; they are counted in the "
-        "message.",
+        meaning="Dimensions, leaders, points and the like are not cut and were left out; they are "
+        "counted in the message.",
         source=_PRACTICE,
         remedy="see on the proof that nothing is missing",
     ),
     "art-repaired": Explanation(
         title="a damaged drawing was repaired while it was read",
-        meaning="The file breaks the rules of its format. It could be mended without a guess about its shapes.",
+        meaning="The file breaks the rules of its format. It could be mended without a guess about "
+        "its shapes.",
         source="the open DXF reference",
         remedy="see on the proof that nothing is missing; export the drawing again if it can be had",
     ),
 }
 
-_CUTTING: dict[str, Explanation] = {
+_CUTTING = {
     "tool-missing": Explanation(
         title="the shop has no cutter for this work",
         meaning="The treatment needs a shape of cutter that neither the job names nor the shop has.",
@@ -253,97 +284,98 @@ _CUTTING: dict[str, Explanation] = {
     ),
     "tool-number": Explanation(
         title="a T number that the magazine does not have, or that means another tool",
-        meaning="With an automatic changer the number of a tool is its slot. A wrong number puts another tool "
-        "into the spindle.",
+        meaning="With an automatic changer the number of a tool is its slot. A wrong number puts "
+        "another tool into the spindle.",
         formula="number between 1 and the slots of the magazine, and no number twice",
         source=_PRACTICE,
         remedy="correct the number in the shop file, or plan to load the tool into a free slot",
     ),
     "tool-reach": Explanation(
         title="the cutter is too short for the cut",
-        meaning="Deeper than the reach, the holder rubs on the board (an error); deeper than the cutting length, "
-        "the shank does (a warning).",
+        meaning="Deeper than the reach, the holder rubs on the board (an error); deeper than the "
+        "cutting length, the shank does (a warning).",
         formula="depth of the cut against `reach` and `cutting_length`",
         source=_GEOMETRY,
         remedy="use a longer cutter, or make the cut shallower",
     ),
     "magazine-full": Explanation(
         title="the job needs more tools than the magazine holds",
-        meaning="Tools have to be put into the magazine while the job runs. The reloads are planned: as few as "
-        "possible, and not in the middle of a hold if that can be helped.",
+        meaning="Tools have to be put into the magazine while the job runs. The reloads are planned: "
+        "as few as possible, and not in the middle of a hold if that can be helped.",
         formula="number of different tools against `tool_change.slots`",
         source="counting; the plan of reloads is proven or its gap printed",
         remedy="reload as the traveller says, or do without one of the tools",
     ),
     "chip-load": Explanation(
         title="the chip is outside the board's range",
-        meaning="Too thin a chip rubs, heats and dulls the cutter; too thick a chip tears the board or breaks "
-        "the cutter.",
-        formula="chip load = feed / (rpm x flutes), thinned by sqrt(1 - (1 - 2 ae/D)^2) where less than half of "
-        "the cutter is in the board, against the range of `board.chip_load` at that diameter",
+        meaning="Too thin a chip rubs, heats and dulls the cutter; too thick a chip tears the board "
+        "or breaks the cutter.",
+        formula="chip load = feed / (rpm x flutes), thinned by sqrt(1 - (1 - 2 ae/D)^2) where less "
+        "than half of the cutter is in the board, against the range of `board.chip_load` at "
+        "that diameter",
         source="tooling charts; the ranges of the shop file are the shop's own, ours are common practice",
         remedy="change feed, speed or cutter as the finding says, and listen to the cut",
     ),
     "spindle-range": Explanation(
         title="the speed or power that is wanted is outside the spindle's range",
-        meaning="To hold the chip at the feed that the machine reaches, the spindle would have to turn slower or "
-        "faster, or pull harder, than it can.",
-        formula="rpm = feed / (flutes x chip load), against `machine.rpm`; power = ae ap feed kc / efficiency, "
-        "against 75 % of `machine.spindle_kw`",
+        meaning="To hold the chip at the feed that the machine reaches, the spindle would have to "
+        "turn slower or faster, or pull harder, than it can.",
+        formula="rpm = feed / (flutes x chip load), against `machine.rpm`; power = ae ap feed kc / "
+        "efficiency, against 75 % of `machine.spindle_kw`",
         source="handbook milling formulas; the share of 75 % lies within the 70 to 80 % of tooling pages",
         remedy="use a cutter with more or fewer flutes or another diameter, or take thinner passes",
     ),
     "depth-of-pass": Explanation(
         title="one pass is deeper than the cutter should take",
         meaning="A deep pass packs its chips, bends the cutter and heats the board.",
-        formula="depth of pass against the cutting length, and against diameters of the cutter with the chip load "
-        "derated: 1 at 1 D, 0.75 at 2 D, 0.5 at 3 D",
+        formula="depth of pass against the cutting length, and against diameters of the cutter with "
+        "the chip load derated: 1 at 1 D, 0.75 at 2 D, 0.5 at 3 D",
         source="tooling charts for the derating; for foam, common practice",
         remedy="take more passes, or a larger cutter",
     ),
 }
 
-_HOLD: dict[str, Explanation] = {
+_HOLD = {
     "bed-size": Explanation(
         title="the blank does not fit the machine or its sheet",
-        meaning="The blank, its border and the run-out of the cutters need more room than the machine has or the "
-        "board comes in.",
-        formula="blank against `machine.bed` and `board.sheet`, either way round; height of blank and cutter "
-        "against `machine.travel_z`",
+        meaning="The blank, its border and the run-out of the cutters need more room than the machine "
+        "has or the board comes in.",
+        formula="blank against `machine.bed` and `board.sheet`, either way round; height of blank and "
+        "cutter against `machine.travel_z`",
         source=_GEOMETRY,
         remedy="use two blanks, turn the other way, narrow the border, or split the sign",
     ),
     "clamp-in-path": Explanation(
         title="a screw stands in the way of a cutter",
-        meaning="A path, rapids and lead-ins included, comes too near to a screw. Hitting one breaks the cutter "
-        "and throws the pieces.",
+        meaning="A path, rapids and lead-ins included, comes too near to a screw. Hitting one breaks "
+        "the cutter and throws the pieces.",
         formula="distance from the path to the screw, against the radius of the cutter + 1/4 in",
         source="geometry; the quarter inch is common practice",
         remedy="move the screw in the shop file and on the blank, or hold by vacuum there",
     ),
     "hold-weak": Explanation(
         title="the vacuum may not hold the work",
-        meaning="The board may slide or lift under the cutter: too little sealed area, most of all with the "
-        "pockets down, or too small a part. A part that comes loose is thrown.",
-        formula="friction x vacuum x sealed area against three times the cutting force; parts below 500 cm2 "
-        "(77.5 in2) never by vacuum alone",
-        source="pressure is 3.386 kPa per inch of mercury; the factor of 3 is common practice; the least area is "
-        "a vacuum maker's rule",
-        remedy="add screws, tabs or a skin, cover the open bed, or take lighter cuts. Read the gauge with the cuts "
-        "open",
+        meaning="The board may slide or lift under the cutter: too little sealed area, most of all "
+        "with the pockets down, or too small a part. A part that comes loose is thrown.",
+        formula="friction x vacuum x sealed area against three times the cutting force; parts below "
+        "500 cm2 (77.5 in2) never by vacuum alone",
+        source="pressure is 3.386 kPa per inch of mercury; the factor of 3 is common practice; the "
+        "least area is a vacuum maker's rule",
+        remedy="add screws, tabs or a skin, cover the open bed, or take lighter cuts. Read the gauge "
+        "with the cuts open",
     ),
     "hold-too-long": Explanation(
         title="a hold does not fit into the shop's day",
-        meaning="Once the vacuum is on and the job has begun, the shop is committed to finish that hold. This one "
-        "lasts longer than the day between `start` and `until`.",
+        meaning="Once the vacuum is on and the job has begun, the shop is committed to finish that "
+        "hold. This one lasts longer than the day between `start` and `until`.",
         formula="upper end of the time band of the hold against `work.until` - `work.start`",
         source="the band is computed; logged times of the shop make it narrower",
         remedy="use two blanks, larger cutters or coarser finishing, or agree to stay",
     ),
     "lift-weight": Explanation(
         title="too heavy for one person",
-        meaning="The finished sign weighs more than one person should lift even in the best position, and a sign "
-        "is not held in the best position.",
+        meaning="The finished sign weighs more than one person should lift even in the best position, "
+        "and a sign is not held in the best position.",
         formula="mass of board and steel against 23 kg (51 lb), the load constant of the lifting equation",
         source="NIOSH publication 94-110",
         remedy="plan for two people or a lift; the employer's safety programme decides",
