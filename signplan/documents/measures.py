@@ -1,0 +1,233 @@
+"""What a person measures and ticks off: numbered places, first cuts, gauges, the clock of a setup.
+
+Everything follows from fields of the plan by the rules named here; nothing here decides how anything is cut.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import shapely
+from shapely import MultiLineString, MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from signplan.documents.words import length
+from signplan.geometry.shapes import area_of, union
+from signplan.job.shop import Shop
+from signplan.plan import Plan
+from signplan.schedule.model import PlannedOperation, PlannedSetup
+from signplan.sign.model import Bar, IndexPin, Item, Plate, Sign, Solid
+from signplan.sign.register import Panel, Placement
+from signplan.sign.setups import Setup
+from signplan.timing.estimate import link_time
+
+CARVED_TO = 0.4
+"""A carved depth may be out by 1/64 in (common practice)."""
+
+HOLE_DEEPER = 1.5
+"""A blind hole may be deeper than its dowel needs by about 1/16 in, never shallower (common practice)."""
+
+KEEP_OUT = 6.35
+"""Board to leave between a screw and the nearest cutter's edge: 1/4 in (common practice)."""
+
+GLUE_GRAMS_PER_M2 = 200.0
+"""Adhesive for a thin spread on one face, for planning only; the label decides (common practice)."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Size:
+    """A size to measure: what it should be, and how much less and more is still right, mm."""
+
+    target: float
+    less: float
+    more: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Place:
+    """A feature of a setup, with its box in the setup frame. A round one has a diameter and its middle only.
+
+    `tag` is the number in its balloon; it is unique within its panel. `depth` is measured on the first cut.
+    """
+
+    tag: str
+    name: str
+    panel: Panel | None
+    x: tuple[float, float]
+    y: tuple[float, float]
+    depth: Size | None
+    diameter: Size | None = None
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """The middle of its box."""
+        return (self.x[0] + self.x[1]) / 2, (self.y[0] + self.y[1]) / 2
+
+
+def places(plan: Plan, setup: Setup) -> tuple[Place, ...]:
+    """What a setup's sheet shows by number: pins, the box of each panel, then dowels and pockets or carvings.
+
+    A pocket may be out by half of its play in depth; the rules for the rest are above.
+    """
+    found = [
+        _round(f"P{k}", "index pin", None, (pin.x, pin.y), _pin(plan, pin))
+        for k, pin in enumerate(setup.pins, 1)
+    ]
+    for panel, placement in setup.placements:
+        carried = plan.sign.panel(panel)
+        found.append(_boxed(panel, f"panel {panel}, its edge", panel, placement.shape(carried.outline), None))
+        found += _inner(plan, panel, placement) if setup.face == "inner" else _outer(plan, panel, placement)
+    return tuple(found)
+
+
+def _pin(plan: Plan, pin: IndexPin) -> Size:
+    return Size(target=pin.diameter, less=0, more=plan.shop.index_pins.clearance)
+
+
+def _inner(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
+    carried, play = plan.sign.panel(panel), plan.job.dowels.clearance if plan.job.dowels else 0.0
+    for number, dowel in enumerate(carried.dowels, 1):
+        hole = Size(target=dowel.diameter, less=0, more=play)
+        depth = Size(target=dowel.depth, less=0, more=HOLE_DEEPER)
+        yield _round(f"D{number}", "dowel hole", panel, placement.point(dowel.x, dowel.y), hole, depth)
+    slack = {item.name: item.depth_clearance / 2 for item in plan.sign.items}
+    for number, pocket in enumerate(carried.pockets, 1):
+        half = slack.get(pocket.hardware, 0.0)
+        depth = Size(target=pocket.depth, less=half, more=half)
+        mouth = ", mouth" if pocket.mouth else ""
+        yield _boxed(str(number), f"{pocket.hardware}{mouth}", panel, placement.shape(pocket.as_cut), depth)
+
+
+def _outer(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
+    for number, carving in enumerate(plan.sign.panel(panel).carvings, 1):
+        shape = MultiLineString(carving.lines) if carving.treatment == "line" else carving.shape
+        depth = Size(target=carving.depth, less=CARVED_TO, more=CARVED_TO)
+        if not shape.is_empty:
+            yield _boxed(f"C{number}", carving.treatment, panel, placement.shape(shape), depth)
+
+
+def _round(
+    tag: str,
+    name: str,
+    panel: Panel | None,
+    at: tuple[float, float],
+    diameter: Size,
+    depth: Size | None = None,
+) -> Place:
+    x, y = at
+    return Place(tag=tag, name=name, panel=panel, x=(x, x), y=(y, y), depth=depth, diameter=diameter)
+
+
+def _boxed(tag: str, name: str, panel: Panel, shape: BaseGeometry, depth: Size | None) -> Place:
+    x0, y0, x1, y1 = shape.bounds
+    return Place(tag=tag, name=name, panel=panel, x=(x0, x1), y=(y0, y1), depth=depth)
+
+
+def feature_tag(plan: Plan, feature: str) -> str:
+    """The number in the balloon of a pocket or carving, from its id; "" for any other feature."""
+    for panel in plan.sign.panels:
+        for number, pocket in enumerate(panel.pockets, 1):
+            if pocket.id == feature:
+                return str(number)
+        for number, carving in enumerate(panel.carvings, 1):
+            if carving.id == feature:
+                return f"C{number}"
+    return ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Gauge:
+    """Blocks or drill shanks for one channel of a pocket: the first must enter, the second must not."""
+
+    hardware: str
+    part: str
+    steel: float
+    target: float
+    go: float
+    no_go: float
+
+
+def gauges(plan: Plan) -> tuple[Gauge, ...]:
+    """One for each size of steel: half of the play must be left, and no more than half of it added."""
+    found = []
+    for item in plan.sign.items:
+        for number, part in enumerate(item.parts):
+            size, play = across(part), item.clearance
+            name = part_name(item, number, plan)
+            found.append(
+                Gauge(
+                    hardware=item.name,
+                    part=name,
+                    steel=size,
+                    target=size + 2 * play,
+                    go=size + play,
+                    no_go=size + 3 * play,
+                )
+            )
+    return tuple(dict.fromkeys(found))
+
+
+def across(part: Solid) -> float:
+    """The narrow size of a part in the plane, mm."""
+    if isinstance(part, Bar):
+        return part.width
+    return min(sides(part))
+
+
+def sides(part: Plate) -> tuple[float, float]:
+    """Both sides of the narrowest rectangle round a plate, mm."""
+    a, b, c = shapely.get_coordinates(shapely.minimum_rotated_rectangle(part.outline))[:3]
+    return math.dist(a, b), math.dist(b, c)
+
+
+def part_name(item: Item, number: int, plan: Plan) -> str:
+    """A part as the job names its stock, or by its shape and size."""
+    part, units = item.parts[number], plan.job.job.units
+    if len(item.stock) == len(item.parts) and item.stock[number]:
+        return item.stock[number]
+    if isinstance(part, Plate):
+        short, long = sorted(sides(part))
+        return f"flat {length(part.thickness, units)} × {length(short, units)} × {length(long, units)}"
+    kind = part.profile.split("-")[0]
+    if part.profile == "round":
+        return f"{kind} {length(part.width, units)}"
+    return f"{kind} {length(part.width, units)} × {length(part.height, units)}"
+
+
+def running_clock(planned: PlannedSetup, shop: Shop) -> tuple[tuple[float, float], ...]:
+    """When each operation starts and ends, s from vacuum on: changes and the moves between are in it."""
+    change = shop.tool_change.each_s + shop.machine.spin_up_seconds
+    clock, before = 0.0, None
+    times = []
+    for each in planned.operations:
+        clock += _link(before, each, shop) + (change if _changes(planned, before, each) else 0.0)
+        times.append((clock, clock + each.seconds))
+        clock += each.seconds
+        before = each
+    return tuple(times)
+
+
+def _link(before: PlannedOperation | None, after: PlannedOperation, shop: Shop) -> float:
+    return link_time(before.path, after.path, shop.machine) if before else 0.0
+
+
+def _changes(planned: PlannedSetup, before: PlannedOperation | None, after: PlannedOperation) -> bool:
+    if before is None:
+        return planned.starts_with_change
+    return before.operation.tool != after.operation.tool
+
+
+def deepest(planned: PlannedSetup) -> dict[str, float]:
+    """The deepest cut of each tool in a setup, in the order that they are first used."""
+    depths: dict[str, float] = {}
+    for each in planned.operations:
+        tool = each.operation.tool
+        depths[tool] = max(depths.get(tool, 0.0), each.operation.depth)
+    return depths
+
+
+def glued(sign: Sign) -> MultiPolygon:
+    """Where board meets board at the glue plane: both outlines less both panels' pockets."""
+    first, second = sign.panels
+    recesses = union([pocket.as_cut for panel in sign.panels for pocket in panel.pockets])
+    return area_of((first.outline & second.outline) - recesses)

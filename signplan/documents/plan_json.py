@@ -1,0 +1,227 @@
+"""plan.json: the plan for other programs. Lengths mm, times s, masses kg, feeds mm/s."""
+
+import json
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from shapely import MultiPolygon, Polygon
+
+from signplan.findings import Finding
+from signplan.plan import Plan
+from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup
+from signplan.sign.assemble import ItemFit
+from signplan.sign.model import Item, PanelPlan
+
+FORMAT = "signplan-plan/1"
+PLACES = 9
+"""Decimals kept: a millionth of a micrometre, so that a position survives being mirrored and back."""
+
+Json = dict[str, Any]
+
+
+def render_plan_json(plan: Plan) -> str:
+    """The plan as JSON text, keys in a fixed order, one final newline."""
+    return json.dumps(_tidy(_plan(plan)), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _tidy(value: Any) -> Any:
+    """Numbers rounded, no negative zero, and null for what is not finite, which JSON cannot say."""
+    match value:
+        case bool() | int() | str() | None:
+            return value
+        case float():
+            return round(value, PLACES) + 0.0 if math.isfinite(value) else None
+        case dict():
+            return {key: _tidy(each) for key, each in value.items()}
+    return [_tidy(each) for each in value]
+
+
+def _plan(plan: Plan) -> Json:
+    head = plan.job.job
+    return {
+        "format": FORMAT,
+        "job": {
+            "number": head.number,
+            "title": head.title,
+            "revision": head.revision,
+            "units": head.units,
+            "hash": plan.hash,
+            "ready": plan.ready,
+        },
+        "inputs": [{"path": each.path, "sha256": each.sha256} for each in plan.inputs],
+        "sign": _sign(plan),
+        "panels": [_panel(panel) for panel in plan.sign.panels],
+        "hardware": [_hardware(item, plan.fits) for item in plan.sign.items],
+        "setups": [_setup(setup) for setup in plan.setups],
+        "operations": [_operation(operation) for setup in plan.setups for operation in setup.operations],
+        "order": _order(plan),
+        "time": {"seconds": plan.time.seconds, "low": plan.time.low, "high": plan.time.high},
+        "layouts": [
+            {
+                "blanks": each.layout.blanks,
+                "turn": each.layout.turn,
+                "cutout": each.layout.cutout,
+                "setups": each.setups,
+                "changes": each.changes,
+                "seconds": each.seconds,
+                "chosen": each.chosen,
+                "refused": each.refused,
+            }
+            for each in plan.alternatives
+        ],
+        "stacks": [
+            {
+                "name": each.name,
+                "path": each.path,
+                "worst": each.worst,
+                "rss": each.rss,
+                "sampled": each.sampled,
+            }
+            for each in plan.stacks
+        ],
+        "findings": [_finding(finding) for finding in plan.findings],
+    }
+
+
+def _sign(plan: Plan) -> Json:
+    sign = plan.sign
+    return {
+        "width": sign.width,
+        "height": sign.height,
+        "panel_thickness": sign.thickness,
+        "outline": _rings(sign.outline),
+        "mass": plan.mass.total,
+        "board_mass": plan.mass.board,
+        "steel_mass": plan.mass.steel,
+        "centroid": plan.mass.centroid,
+    }
+
+
+def _rings(shape: MultiPolygon | Polygon) -> list[list[list[tuple[float, ...]]]]:
+    polygons = [shape] if isinstance(shape, Polygon) else shape.geoms
+    return [[list(ring.coords) for ring in (each.exterior, *each.interiors)] for each in polygons]
+
+
+def _panel(panel: PanelPlan) -> Json:
+    return {
+        "id": panel.id,
+        "pockets": [
+            {
+                "id": pocket.id,
+                "hardware": pocket.hardware,
+                "depth": pocket.depth,
+                "above": pocket.above,
+                "drawn": _rings(pocket.drawn),
+                "as_cut": _rings(pocket.as_cut),
+                "tool": pocket.tool,
+                "mouth": pocket.mouth,
+            }
+            for pocket in panel.pockets
+        ],
+        "dowels": [{"x": d.x, "y": d.y, "diameter": d.diameter, "depth": d.depth} for d in panel.dowels],
+    }
+
+
+def _hardware(item: Item, fits: Sequence[ItemFit]) -> Json:
+    fit = next((each for each in fits if each.name == item.name), None)
+    return {
+        "name": item.name,
+        "parts": len(item.parts),
+        "room": fit.room if fit else None,
+        "room_worst": fit.room_worst if fit else None,
+        "captive": fit.captive if fit else None,
+    }
+
+
+def _setup(planned: PlannedSetup) -> Json:
+    setup, seconds, hold = planned.setup, planned.seconds, planned.hold
+    return {
+        "id": setup.id,
+        "face": setup.face,
+        "panels": setup.panels,
+        "turn": setup.turn,
+        "cuts_out": setup.cuts_out,
+        "blank": setup.blank,
+        "placements": [{"panel": panel, "matrix": each.matrix} for panel, each in setup.placements],
+        "index_pins": [[pin.x, pin.y, pin.diameter] for pin in setup.pins],
+        "operations": [each.operation.id for each in planned.operations],
+        "first_tool": planned.first_tool,
+        "changes": planned.changes,
+        "seconds": {
+            "cutting": seconds.cutting,
+            "travel": seconds.travel,
+            "changes": seconds.changes,
+            "handling": seconds.handling,
+            "total": seconds.total,
+        },
+        "hold": {"seconds": hold.seconds, "low": hold.low, "high": hold.high},
+        "latest_start": planned.latest_start,
+    }
+
+
+def _operation(planned: PlannedOperation) -> Json:
+    operation, cutting = planned.operation, planned.cutting
+    return {
+        "id": operation.id,
+        "setup": planned.setup,
+        "panel": operation.panel,
+        "face": operation.face,
+        "kind": operation.kind,
+        "treatment": operation.treatment,
+        "tool": operation.tool,
+        "tool_number": planned.tool.number,
+        "rpm": cutting.rpm,
+        "feed": cutting.feed,
+        "chip_load": cutting.chip_load,
+        "cut_length": planned.path.cut_length,
+        "depth": operation.depth,
+        "seconds": planned.seconds,
+        "bounds": planned.path.bounds,
+        "needs": [{"operation": need.operation, "reason": need.reason} for need in planned.needs],
+    }
+
+
+def _order(plan: Plan) -> Json:
+    order, listed = plan.order, as_listed(plan)
+    return {
+        "changes": order.changes,
+        "lower_bound": order.lower_bound,
+        "proven": order.proven,
+        "as_listed_changes": listed.changes if listed else None,
+        "reloads": [
+            {
+                "before": each.before,
+                "tool_in": each.tool_in,
+                "tool_out": each.tool_out,
+                "slot": each.slot,
+                "in_hold": each.in_hold,
+            }
+            for each in order.reloads
+        ],
+        "seconds": plan.time.seconds,
+        "as_listed_seconds": listed.seconds if listed else None,
+        "comparisons": [
+            {"name": each.name, "changes": each.changes, "seconds": each.seconds} for each in plan.comparisons
+        ],
+    }
+
+
+def as_listed(plan: Plan) -> Comparison | None:
+    """The comparison with the order of the job file, if the plan has one."""
+    return next((each for each in plan.comparisons if "listed" in each.name), None)
+
+
+def _finding(finding: Finding) -> Json:
+    return {
+        "code": finding.code,
+        "severity": str(finding.severity),
+        "message": finding.message,
+        "where": finding.where,
+        "measured": finding.measured,
+        "wanted": finding.wanted,
+        "unit": finding.unit,
+        "hint": finding.hint,
+        "spot": finding.spot,
+        "panel": finding.panel,
+    }

@@ -1,0 +1,373 @@
+"""The page: paper, fonts, frame, and a pen that works in millimetres from the top left corner.
+
+Knows reportlab, and nothing of signs. Text is never under 8 pt.
+"""
+
+import html
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from importlib import resources
+from typing import Any, Literal, cast
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable, Paragraph, Table
+
+from signplan.documents.drawing import Drawing
+from signplan.documents.ink import POINTS_PER_MM, Spot, play
+from signplan.errors import SignplanError
+
+Align = Literal["left", "center", "right"]
+PLAIN, BOLD = "DejaVu Sans", "DejaVu Sans Bold"
+SMALLEST = 8.0
+"""Points; nothing on a sheet is smaller."""
+
+_ALIGN: dict[Align, Literal[0, 1, 2]] = {"left": 0, "center": 1, "right": 2}
+_FILES = {PLAIN: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet lying on its long side, mm."""
+
+    width: float
+    height: float
+
+
+PAPERS = {"letter": Paper(279.4, 215.9), "a4": Paper(297.0, 210.0)}
+
+
+def paper_named(name: str) -> Paper:
+    """The paper of a name, "letter" or "a4".
+
+    Raises:
+        SignplanError: there is no such paper.
+    """
+    try:
+        return PAPERS[name.lower()]
+    except KeyError:
+        raise SignplanError(f"unknown paper '{name}'; use {' or '.join(PAPERS)}") from None
+
+
+@dataclass(frozen=True, slots=True)
+class Space:
+    """A place on a page, mm from its top left corner."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        """Its right edge."""
+        return self.x + self.width
+
+    @property
+    def bottom(self) -> float:
+        """Its lower edge."""
+        return self.y + self.height
+
+    def below(self, used: float) -> "Space":
+        """What is left under a strip of that height."""
+        return Space(self.x, self.y + used, self.width, self.height - used)
+
+    def columns(self, *shares: float, gap: float = 6.0) -> tuple["Space", ...]:
+        """Side by side, with widths in proportion to the shares."""
+        room = self.width - gap * (len(shares) - 1)
+        widths = [room * share / sum(shares) for share in shares]
+        return tuple(
+            Space(self.x + sum(widths[:k]) + gap * k, self.y, width, self.height)
+            for k, width in enumerate(widths)
+        )
+
+
+def register_fonts() -> None:
+    """Make the embedded fonts known to reportlab; once is enough."""
+    if PLAIN in pdfmetrics.getRegisteredFontNames():
+        return
+    folder = resources.files("signplan.documents") / "fonts"
+    for name, file in _FILES.items():
+        with resources.as_file(folder / file) as path:
+            pdfmetrics.registerFont(TTFont(name, path))
+    pdfmetrics.registerFontFamily(PLAIN, normal=PLAIN, bold=BOLD, italic=PLAIN, boldItalic=BOLD)
+
+
+def width_of(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of a text, mm."""
+    return pdfmetrics.stringWidth(text, BOLD if bold else PLAIN, size) / POINTS_PER_MM
+
+
+def paragraph(text: str, size: float = 10.0, *, bold: bool = False, align: Align = "left") -> Paragraph:
+    """Text that wraps; characters of a markup language are only characters."""
+    style = ParagraphStyle(
+        name="",
+        fontName=BOLD if bold else PLAIN,
+        fontSize=size,
+        leading=size * 1.22,
+        alignment=_ALIGN[align],
+        splitLongWords=True,
+    )
+    return Paragraph(html.escape(text).replace("\n", "<br/>"), style)
+
+
+class Tick(Flowable):
+    """An empty box to tick, big enough for a pencil in a glove."""
+
+    def __init__(self, size: float = 5.0) -> None:
+        super().__init__()
+        self.width = self.height = size * POINTS_PER_MM
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:  # noqa: N803  (reportlab's names)
+        return self.width, self.height
+
+    def draw(self) -> None:
+        self.canv.setLineWidth(0.4 * POINTS_PER_MM)
+        self.canv.rect(0, 0, self.width, self.height)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: its heading, its share of the width, and how its text stands."""
+
+    title: str
+    share: float
+    align: Align = "left"
+    bold: bool = False
+
+
+Cell = str | Flowable
+
+
+def table(
+    columns: Sequence[Column],
+    rows: Sequence[Sequence[Cell]],
+    width: float,
+    *,
+    size: float = 10.0,
+    row_height: float = 0.0,
+    bands: frozenset[int] = frozenset(),
+) -> Table:
+    """A ruled table with a repeated heading. Rows in `bands` are one cell across, bold on grey.
+
+    `width` and the least `row_height` in mm.
+    """
+    whole = sum(column.share for column in columns)
+    widths = [column.share / whole * width * POINTS_PER_MM for column in columns]
+    head = [paragraph(c.title, max(SMALLEST, size - 1.5), bold=True, align=c.align) for c in columns]
+    body = [_row(columns, row, size, band=k in bands) for k, row in enumerate(rows)]
+    pad = size * 0.28
+    style: list[tuple[Any, ...]] = [
+        ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
+        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 3),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+        ("TOPPADDING", (0, 0), (-1, -1), pad),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), pad + 0.12 * size),
+        ("LINEBELOW", (0, 0), (-1, 0), 1.6, (0, 0, 0)),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.5, (0.45, 0.45, 0.45)),
+    ]
+    for k in sorted(bands):
+        style += [
+            ("SPAN", (0, k + 1), (-1, k + 1)),
+            ("BACKGROUND", (0, k + 1), (-1, k + 1), (0.87, 0.87, 0.87)),
+            ("NOSPLIT", (0, k + 1), (-1, min(k + 2, len(rows)))),
+        ]
+    heights = [None] + [_least(row, widths, row_height, pad) for row in body] if row_height else None
+    return Table([head, *body], colWidths=widths, rowHeights=heights, repeatRows=1, style=cast(Any, style))
+
+
+def _row(columns: Sequence[Column], row: Sequence[Cell], size: float, *, band: bool) -> list[Cell]:
+    if band:
+        return [paragraph(str(row[0]), size, bold=True), *[""] * (len(columns) - 1)]
+    return [
+        paragraph(cell, size, bold=column.bold, align=column.align) if isinstance(cell, str) else cell
+        for column, cell in zip(columns, row, strict=True)
+    ]
+
+
+def _least(row: Sequence[Cell], widths: Sequence[float], least: float, pad: float) -> float:
+    whole = sum(widths)
+    spanned = all(cell == "" for cell in row[1:])
+    heights = [
+        cell.wrap((whole if spanned else width) - 6, 1e6)[1]
+        for cell, width in zip(row, widths, strict=True)
+        if isinstance(cell, Flowable)
+    ]
+    return max(least * POINTS_PER_MM, max(heights, default=0.0) + 2 * pad + 2)
+
+
+def height_of(flowable: Flowable, width: float) -> float:
+    """How high a table or paragraph comes out at a width, mm."""
+    return float(flowable.wrap(width * POINTS_PER_MM, 1e6)[1]) / POINTS_PER_MM
+
+
+def paged(whole: Table, width: float, heights: Iterator[float]) -> Iterator[Table]:
+    """The table cut into pieces for spaces of those heights, mm, one after another."""
+    rest = whole
+    while True:
+        space = next(heights)
+        if height_of(rest, width) <= space:
+            yield rest
+            return
+        pieces = rest.split(width * POINTS_PER_MM, space * POINTS_PER_MM)
+        if len(pieces) < 2:
+            yield rest
+            return
+        first, rest = cast(list[Table], pieces)
+        yield first
+
+
+class Pen:
+    """Draws on one canvas in millimetres from the top left corner of the page; y runs down."""
+
+    def __init__(self, canvas: Canvas, paper: Paper) -> None:
+        self.canvas, self.paper = canvas, paper
+
+    def point(self, x: float, y: float) -> tuple[float, float]:
+        """Canvas points of a place on the page."""
+        return x * POINTS_PER_MM, (self.paper.height - y) * POINTS_PER_MM
+
+    def text(
+        self, x: float, y: float, text: str, *, size: float = 10.0, bold: bool = False, align: Align = "left"
+    ) -> None:
+        """One line of text on a baseline."""
+        shift = {"left": 0.0, "center": 0.5, "right": 1.0}[align] * width_of(text, size, bold=bold)
+        self.canvas.setFillGray(0)
+        self.canvas.setFont(BOLD if bold else PLAIN, size)
+        self.canvas.drawString(*self.point(x - shift, y), text)
+
+    def fitted(self, x: float, y: float, text: str, width: float, *, size: float, bold: bool = True) -> None:
+        """One line, made smaller (down to the smallest size), then shortened, to stay within a width."""
+        while size > SMALLEST and width_of(text, size, bold=bold) > width:
+            size = max(SMALLEST, size - 0.5)
+        while len(text) > 1 and width_of(text, size, bold=bold) > width:
+            text = text.rstrip("…")[:-1] + "…"
+        self.text(x, y, text, size=size, bold=bold)
+
+    def upright(self, x: float, y: float, text: str, *, size: float = SMALLEST, bold: bool = False) -> None:
+        """One line read from the right, ending at (x, y) at its top; x is its baseline."""
+        self.canvas.saveState()
+        self.canvas.translate(*self.point(x, y))
+        self.canvas.rotate(90)
+        self.canvas.setFillGray(0)
+        self.canvas.setFont(BOLD if bold else PLAIN, size)
+        self.canvas.drawRightString(0, 0, text)
+        self.canvas.restoreState()
+
+    def line(
+        self,
+        start: tuple[float, float],
+        end: tuple[float, float],
+        *,
+        width: float = 0.3,
+        dash: Sequence[float] = (),
+    ) -> None:
+        """A straight line."""
+        self._stroke(width, dash)
+        self.canvas.line(*self.point(*start), *self.point(*end))
+
+    def path(
+        self, points: Sequence[tuple[float, float]], *, width: float = 0.3, dash: Sequence[float] = ()
+    ) -> None:
+        """A line through several points."""
+        self._stroke(width, dash)
+        path = self.canvas.beginPath()
+        path.moveTo(*self.point(*points[0]))
+        for point in points[1:]:
+            path.lineTo(*self.point(*point))
+        self.canvas.drawPath(path)
+
+    def solid(self, points: Sequence[tuple[float, float]]) -> None:
+        """A filled black polygon, such as the head of an arrow."""
+        self.canvas.setFillGray(0)
+        path = self.canvas.beginPath()
+        path.moveTo(*self.point(*points[0]))
+        for point in points[1:]:
+            path.lineTo(*self.point(*point))
+        path.close()
+        self.canvas.drawPath(path, stroke=0, fill=1)
+
+    def box(self, space: Space, *, width: float = 0.3, fill: float | None = None) -> None:
+        """A rectangle; `fill` is a grey."""
+        self._stroke(width, ())
+        if fill is not None:
+            self.canvas.setFillGray(fill)
+        x, y = self.point(space.x, space.bottom)
+        size = space.width * POINTS_PER_MM, space.height * POINTS_PER_MM
+        self.canvas.rect(x, y, *size, stroke=int(width > 0), fill=int(fill is not None))
+
+    def circle(
+        self,
+        at: tuple[float, float],
+        radius: float,
+        *,
+        width: float = 0.3,
+        fill: float | None = None,
+        dash: Sequence[float] = (),
+    ) -> None:
+        """A circle round a place."""
+        self._stroke(width, dash)
+        if fill is not None:
+            self.canvas.setFillGray(fill)
+        self.canvas.circle(*self.point(*at), radius * POINTS_PER_MM, stroke=1, fill=int(fill is not None))
+
+    def field(self, x: float, y: float, label: str, width: float, *, size: float = 9.0) -> None:
+        """A label and a line to write on, `width` mm together."""
+        self.text(x, y, label, size=size)
+        start = x + width_of(label, size) + 1.5
+        self.line((start, y + 0.8), (x + width, y + 0.8), width=0.25)
+
+    def flow(self, flowable: Flowable, x: float, y: float, width: float) -> float:
+        """Set a table or paragraph with its top at y; its height, mm."""
+        _, high = flowable.wrapOn(self.canvas, width * POINTS_PER_MM, 1e6)
+        left, top = self.point(x, y)
+        self.canvas.setFillGray(0)
+        flowable.drawOn(self.canvas, left, top - high)
+        return float(high) / POINTS_PER_MM
+
+    def draw(self, drawing: Drawing, space: Space, *, align: Align = "center", scale: float = 0.0) -> Spot:
+        """Play a drawing into a space, as large as it fits unless `scale` (paper mm per mm) says how large.
+
+        What reaches out of the drawing's box is cut off a pen's width outside it.
+        """
+        scale = scale or drawing.scale_to(space.width, space.height)
+        wide, high = drawing.width * scale, drawing.height * scale
+        left = space.x + (space.width - wide) * {"left": 0.0, "center": 0.5, "right": 1.0}[align]
+        bottom = space.y + (space.height + high) / 2
+        x0, y0 = self.point(left, bottom)
+        k = scale * POINTS_PER_MM
+        spot = Spot(x0 - drawing.box[0] * k, y0 - drawing.box[1] * k, k)
+        self.canvas.saveState()
+        path = self.canvas.beginPath()
+        path.rect(x0 - 2, y0 - 2, wide * POINTS_PER_MM + 4, high * POINTS_PER_MM + 4)
+        self.canvas.clipPath(path, stroke=0, fill=0)
+        play(self.canvas, drawing, spot)
+        self.canvas.restoreState()
+        return spot
+
+    def on_page(self, spot: Spot, x: float, y: float) -> tuple[float, float]:
+        """Page millimetres of a place in a drawing."""
+        px, py = spot.at(x, y)
+        return px / POINTS_PER_MM, self.paper.height - py / POINTS_PER_MM
+
+    def _stroke(self, width: float, dash: Sequence[float]) -> None:
+        self.canvas.setLineWidth(width * POINTS_PER_MM)
+        self.canvas.setDash([each * POINTS_PER_MM for each in dash])
+        self.canvas.setStrokeGray(0)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Page:
+    """One page before its number is known: what it says in its frame, and how its content is drawn.
+
+    `chapter`: the name of the bookmark that starts here; "" for a page that continues.
+    """
+
+    title: str
+    subtitle: str
+    draw: Callable[[Pen, Space], None]
+    setup: str = ""
+    chapter: str = ""

@@ -1,0 +1,206 @@
+"""The cover: what is made, how long it takes, what is still open, who approved it."""
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+from itertools import chain, repeat
+
+from reportlab.graphics import renderPDF
+from reportlab.graphics.barcode.qr import QrCodeWidget
+from reportlab.graphics.shapes import Drawing as Picture
+from reportlab.platypus import Table
+
+from signplan.documents.ink import POINTS_PER_MM
+from signplan.documents.sheet import Column, Page, Pen, Space, height_of, paged, table
+from signplan.documents.traveller.parts import facts, fields, heading, listed
+from signplan.documents.views import outer_face
+from signplan.documents.words import (
+    band_words,
+    count,
+    duration,
+    exact,
+    faces,
+    hold_words,
+    length,
+    room,
+    weight,
+)
+from signplan.findings import Severity
+from signplan.plan import Plan
+from signplan.sign.register import PANELS
+from signplan.units import KG_PER_POUND
+
+LIFT_ALONE_KG = 51 * KG_PER_POUND
+"""NIOSH's lifting equation allows 51 lb under ideal conditions and less under any other (NIOSH 94-110)."""
+
+SEVERITY_WORDS = {Severity.ERROR: "ERROR", Severity.WARNING: "warning", Severity.NOTE: "note"}
+
+
+def pages(plan: Plan, content: Space) -> Iterator[Page]:
+    """The cover, then the hardware and what the checks found."""
+    head = plan.job.job
+    yield Page(
+        title=head.title,
+        subtitle=f"Traveller · {plan.shop.name or plan.shop.machine.name} · made from inputs {plan.hash}",
+        draw=partial(_cover, plan),
+        chapter="Cover",
+    )
+    yield from _found(plan, content)
+
+
+def _cover(plan: Plan, pen: Pen, space: Space) -> None:
+    left, right = space.columns(165, 84, gap=8)
+    both = Space(left.x, left.y, left.width, 84)
+    for panel, each in zip(PANELS, both.columns(1, 1, gap=10), strict=True):
+        pen.text(each.x, each.y + 5, f"SIDE {panel}", size=13, bold=True)
+        pen.text(each.right, each.y + 5, "as its reader sees it", size=9, align="right")
+        pen.draw(outer_face(plan, panel), Space(each.x, each.y + 8, each.width, each.height - 9))
+    _holds(plan, pen, left.below(88))
+    rest = facts(pen, right, tuple(_facts(plan)))
+    _approvals(plan, pen, Space(right.x, rest.y, right.width, space.bottom - rest.y))
+
+
+def _facts(plan: Plan) -> Iterator[tuple[str, str]]:
+    sign, units = plan.sign, plan.job.job.units
+    yield "finished size", f"{length(sign.width, units)} × {length(sign.height, units)}"
+    yield "two panels, each", f"{exact(sign.thickness, units)} {plan.board.id}"
+    yield "finished weight, steel in it", weight(plan.mass.total, units)
+    yield "lifting", lift_note(plan)
+    yield "whole run", f"{duration(plan.time.seconds)} ({band_words(plan.time.low, plan.time.high)})"
+    yield "hardware in it", ", ".join(item.name for item in sign.items) or "none"
+    yield "checks", findings_words(plan)
+
+
+def lift_note(plan: Plan) -> str:
+    """Whether one person may think of lifting the finished sign alone."""
+    if plan.mass.total > LIFT_ALONE_KG:
+        return "over 51 lb (23 kg): two people or a hoist"
+    return "under 51 lb (23 kg), held close; reach and height lower that"
+
+
+def findings_words(plan: Plan) -> str:
+    """How many findings of each kind are open."""
+    counts = {severity: sum(each.severity is severity for each in plan.findings) for severity in Severity}
+    return ", ".join(count(many, kind.value) for kind, many in counts.items() if many) or "nothing found"
+
+
+def _holds(plan: Plan, pen: Pen, space: Space) -> None:
+    space = heading(pen, space, "Holds: once the vacuum is on, finish")
+    columns = (
+        Column("setup", 30, bold=True),
+        Column("what lies up", 58),
+        Column("hold (from, to)", 50, bold=True),
+        Column("changes", 20, "right"),
+        Column("start by", 20, "right"),
+    )
+    rows = [
+        (
+            each.setup.id,
+            faces(each.setup),
+            hold_words(each),
+            str(each.changes),
+            each.latest_start or "–",
+        )
+        for each in plan.setups
+    ]
+    space = listed(pen, space, columns, rows, size=10)
+    _changes(plan, pen, space)
+
+
+def _changes(plan: Plan, pen: Pen, space: Space) -> None:
+    order = plan.order
+    bound = "the fewest possible" if order.proven else f"no order has fewer than {order.lower_bound}"
+    columns = (
+        Column("order of work", 110),
+        Column("tool changes", 28, "right"),
+        Column("whole run", 36, "right"),
+    )
+    rows = [(f"as planned: {bound}", str(order.changes), duration(plan.time.seconds))]
+    rows += [(each.name, str(each.changes), duration(each.seconds)) for each in plan.comparisons]
+    listed(pen, space, columns, rows, size=9.5)
+
+
+def _approvals(plan: Plan, pen: Pen, space: Space) -> None:
+    code = 27.0
+    space = heading(pen, Space(space.x, space.bottom - 44, space.width, 44), "Approvals", size=11)
+    _qr(plan, pen, Space(space.right - code, space.bottom - code, code, code))
+    labels = ("Artwork", "Steel measured", "Release to cut", "Date")
+    step = 8.6
+    fields(pen, Space(space.x, space.y - 2, space.width - code - 2, 0), labels, size=9, step=step)
+
+
+def _qr(plan: Plan, pen: Pen, space: Space) -> None:
+    """Job, revision and input hash, for a reader at the machine."""
+    head = plan.job.job
+    code = QrCodeWidget(f"signplan {head.number} rev {head.revision} {plan.hash}", barLevel="M", barBorder=4)
+    x0, y0, x1, y1 = code.getBounds()
+    side = space.width * POINTS_PER_MM
+    picture = Picture(side, side, transform=[side / (x1 - x0), 0, 0, side / (y1 - y0), 0, 0])
+    picture.add(code)
+    renderPDF.draw(picture, pen.canvas, *pen.point(space.x, space.bottom))
+
+
+def _found(plan: Plan, content: Space) -> Iterator[Page]:
+    """Hardware and findings, on as many pages as they need."""
+    hardware = table(HARDWARE, list(_hardware(plan)), content.width, size=10.5)
+    first = height_of(hardware, content.width) + 28
+    found = table(FINDINGS, list(_findings(plan)), content.width, size=10)
+    heights = chain([content.height - first], repeat(content.height - 12))
+    for number, part in enumerate(paged(found, content.width, heights)):
+        yield Page(
+            title="Hardware and findings",
+            subtitle=f"What goes into the sign, and what the checks have to say: {findings_words(plan)}",
+            draw=partial(_found_part, plan, None if number else hardware, part),
+            chapter="" if number else "Hardware and findings",
+        )
+
+
+def _found_part(plan: Plan, hardware: Table | None, found: Table, pen: Pen, space: Space) -> None:
+    if hardware:
+        space = heading(pen, space, "Hardware in the sign")
+        space = space.below(pen.flow(hardware, space.x, space.y, space.width) + 5)
+    space = heading(pen, space, "Findings" if hardware else "Findings, continued")
+    if plan.findings:
+        pen.flow(found, space.x, space.y, space.width)
+    else:
+        pen.text(space.x, space.y + 5, "Nothing was found.", size=11)
+
+
+HARDWARE = (
+    Column("item", 50, bold=True),
+    Column("parts", 70),
+    Column("play", 24, "right"),
+    Column("room", 24, "right"),
+    Column("at worst", 24, "right"),
+    Column("in panel", 18),
+    Column("kept in by", 45),
+)
+
+FINDINGS = (
+    Column("", 22, bold=True),
+    Column("code", 38),
+    Column("what was found", 120),
+    Column("what to do", 75),
+)
+
+
+def _hardware(plan: Plan) -> Iterator[Sequence[str]]:
+    units = plan.job.job.units
+    fits = {fit.name: fit for fit in plan.fits}
+    for item in plan.sign.items:
+        fit = fits.get(item.name)
+        kept = item.held_by or ("its pocket" if fit and fit.captive else "NOTHING YET")
+        yield (
+            item.name,
+            ", ".join(item.stock) or count(len(item.parts), "part"),
+            room(item.clearance, units),
+            room(fit.room, units) if fit else "–",
+            room(fit.room_worst, units) if fit else "–",
+            "A and B" if item.split == "both" else item.split,
+            kept,
+        )
+
+
+def _findings(plan: Plan) -> Iterator[Sequence[str]]:
+    for finding in plan.findings:
+        where = f" ({finding.where})" if finding.where else ""
+        yield SEVERITY_WORDS[finding.severity], finding.code, finding.message + where, finding.hint

@@ -1,0 +1,89 @@
+"""The frame of every page, and the PDF round them all."""
+
+import io
+from collections.abc import Sequence
+
+from reportlab.pdfgen.canvas import Canvas
+
+from signplan.documents.sheet import BOLD, Page, Paper, Pen, Space, width_of
+from signplan.documents.words import count
+from signplan.findings import Severity
+from signplan.plan import Plan
+
+SIDE, TOP, BOTTOM = 12.0, 29.0, 15.0
+STOP = 9.0
+"""Height of the band that says why a plan is not ready."""
+
+
+def content_of(plan: Plan, paper: Paper) -> Space:
+    """The part of a page that its sheet may fill."""
+    top = TOP + (0.0 if plan.ready else STOP)
+    return Space(SIDE, top, paper.width - 2 * SIDE, paper.height - top - BOTTOM)
+
+
+def print_pages(plan: Plan, pages: Sequence[Page], paper: Paper) -> bytes:
+    """All pages as one PDF that prints at its true size."""
+    head, file = plan.job.job, io.BytesIO()
+    canvas = Canvas(file, invariant=1, lang="en", pageCompression=1)
+    canvas.setTitle(f"{head.number} {head.title}, revision {head.revision}: traveller")
+    canvas.setSubject(f"Traveller for inputs {plan.hash}")
+    canvas.setCreator("signplan")
+    canvas.setAuthor(plan.shop.name or "signplan")
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    canvas.showOutline()
+    for number, page in enumerate(pages, 1):
+        _print_page(plan, page, Pen(canvas, paper), number=number, total=len(pages))
+    canvas.save()
+    return file.getvalue()
+
+
+def _print_page(plan: Plan, page: Page, pen: Pen, *, number: int, total: int) -> None:
+    canvas = pen.canvas
+    canvas.setPageSize((pen.point(pen.paper.width, 0)[0], pen.point(0, 0)[1]))
+    if page.chapter:
+        canvas.bookmarkPage(f"page-{number}")
+        canvas.addOutlineEntry(page.chapter, f"page-{number}", level=0)
+    if not plan.ready:
+        _stop(plan, pen)
+    page.draw(pen, content_of(plan, pen.paper))
+    _head(plan, page, pen)
+    _foot(plan, page, pen, of=f"page {number} of {total}")
+    canvas.showPage()
+
+
+def _head(plan: Plan, page: Page, pen: Pen) -> None:
+    head, right = plan.job.job, pen.paper.width - SIDE
+    number = f"{head.number} · rev {head.revision}"
+    pen.text(right, 18, number, size=17, bold=True, align="right")
+    room = right - SIDE - width_of(number, 17, bold=True) - 6
+    pen.fitted(SIDE, 18, page.title, room, size=20)
+    pen.fitted(SIDE, 24, page.subtitle, right - SIDE, size=11, bold=False)
+    pen.line((SIDE, 26.5), (right, 26.5), width=0.8)
+
+
+def _foot(plan: Plan, page: Page, pen: Pen, *, of: str) -> None:
+    head, right, y = plan.job.job, pen.paper.width - SIDE, pen.paper.height - 7.5
+    pen.line((SIDE, y - 4.5), (right, y - 4.5), width=0.3)
+    where = f"setup {page.setup} · " if page.setup else ""
+    words = f"{head.number} · {head.title} · revision {head.revision} · {where}inputs {plan.hash}"
+    pen.fitted(SIDE, y, words, right - SIDE - 34, size=9, bold=False)
+    pen.text(right, y, of, size=10, bold=True, align="right")
+
+
+def _stop(plan: Plan, pen: Pen) -> None:
+    """NOT READY, in a band and across the page, while errors are open."""
+    errors = sum(finding.severity is Severity.ERROR for finding in plan.findings)
+    canvas, paper = pen.canvas, pen.paper
+    canvas.saveState()
+    canvas.translate(*pen.point(paper.width / 2, paper.height / 2 + 12))
+    canvas.rotate(31)
+    canvas.setFillGray(0.86)
+    canvas.setFont(BOLD, 104)
+    canvas.drawCentredString(0, -36, "NOT READY")
+    canvas.restoreState()
+    pen.box(Space(SIDE, 28.5, paper.width - 2 * SIDE, 7.5), width=0, fill=0)
+    canvas.setFillGray(1)
+    canvas.setFont(BOLD, 14)
+    words = f"NOT READY · {count(errors, 'error')} open · do not cut from this sheet"
+    canvas.drawCentredString(*pen.point(paper.width / 2, 34), words)

@@ -1,0 +1,135 @@
+"""Glue-up: which face meets which, in what order, and what to write down."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from signplan.documents.ink import Spot
+from signplan.documents.measures import GLUE_GRAMS_PER_M2, glued
+from signplan.documents.sheet import Page, Pen, Space
+from signplan.documents.traveller.parts import fields, heading, ticks, words
+from signplan.documents.views import inner_face
+from signplan.documents.words import exact, length, listing
+from signplan.plan import Plan
+from signplan.sign.register import PANELS, Panel, view
+
+MM2_PER_SQUARE_FOOT = 304.8**2
+
+
+def pages(plan: Plan, content: Space) -> Iterator[Page]:
+    """The picture, then the steps."""
+    del content
+    yield Page(
+        title="Glue-up · which way up",
+        subtitle="Both panels lie open like a book, inner faces up, tops away from you: close B over onto A",
+        draw=partial(_open_book, plan),
+        chapter="Glue-up",
+    )
+    yield Page(
+        title="Glue-up · steps",
+        subtitle="Only after the dry fit is signed. The adhesive's label and safety data sheet come first",
+        draw=partial(_steps, plan),
+    )
+
+
+def _open_book(plan: Plan, pen: Pen, space: Space) -> None:
+    """A's inner face and B's beside it: dowels of the same number meet."""
+    gap = 16.0
+    wide = (space.width - gap) / 2
+    for k, panel in enumerate(PANELS):
+        area = Space(space.x + k * (wide + gap), space.y + 8, wide, space.height - 32)
+        pen.text(
+            area.x + wide / 2,
+            space.y + 5,
+            f"PANEL {panel}, inner face up",
+            size=13,
+            bold=True,
+            align="center",
+        )
+        drawing = inner_face(plan, panel)
+        scale = drawing.scale_to(area.width, area.height)
+        area = Space(area.x, area.y + 5, area.width, drawing.height * scale)
+        spot = pen.draw(drawing, area, scale=scale)
+        _numbers(plan, panel, pen, spot)
+        x = area.x + wide / 2
+        pen.line((x, area.y - 1), (x, area.y - 4), width=1)
+        pen.solid([(x - 2, area.y - 3.6), (x, area.y - 7), (x + 2, area.y - 3.6)])
+        pen.text(x + 3, area.y - 2, "top", size=9)
+    words(pen, Space(space.x, space.bottom - 17, space.width, 17), _book_words(plan), size=11)
+
+
+def _book_words(plan: Plan) -> str:
+    items = listing([item.name for item in plan.sign.items]) or "no hardware"
+    return (
+        "D1 meets D1, D2 meets D2. The dowels stand unevenly, so the panels close one way only: if they do "
+        f"not, look again, do not force. In the cavity: {items}."
+    )
+
+
+def _numbers(plan: Plan, panel: Panel, pen: Pen, spot: Spot) -> None:
+    """Each dowel's number beside it, on the side toward the middle of the panel."""
+    place = view(panel, "inner", plan.sign.width)
+    x0, y0 = pen.on_page(spot, plan.sign.width / 2, plan.sign.height / 2)
+    for number, dowel in enumerate(plan.sign.panel(panel).dowels, 1):
+        x, y = pen.on_page(spot, *place.point(dowel.x, dowel.y))
+        x += 7.5 if x < x0 else -7.5
+        y += 2.0 if y < y0 else -1.0
+        pen.circle((x, y), 3.9, width=0.35, fill=1)
+        pen.text(x, y + 1.3, f"D{number}", size=9.5, bold=True, align="center")
+
+
+def _steps(plan: Plan, pen: Pen, space: Space) -> None:
+    left, right = space.columns(1.35, 1, gap=10)
+    left = heading(pen, left, "In this order")
+    ticks(pen, left, tuple(_order(plan)), size=10.5)
+    right = heading(pen, right, "Adhesive, for planning only")
+    right = words(pen, right, _amount(plan), size=10.5)
+    right = heading(pen, right, "Write down")
+    right = fields(pen, right, FIELDS, step=8.6)
+    fields(pen, right, ("Closed by", "Released by"), step=8.6)
+
+
+FIELDS = (
+    "Adhesive, lot, use by",
+    "Temperature, humidity",
+    "Spread at",
+    "Closed at (open time)",
+    "Clamps on at",
+    "Clamps off at, by the label",
+    "Ready to machine or hang at",
+)
+
+
+def _order(plan: Plan) -> Iterator[str]:
+    units = plan.job.job.units
+    dowels = plan.sign.panels[0].dowels
+    yield "dry fit signed; both faces clean, dust-free, and at the temperature that the label asks for"
+    yield "gloves, eyes, air: as the adhesive's safety data sheet says"
+    yield "panel A on its outer face, on something soft and flat; top marked"
+    yield "hardware clean and dry, laid into A in this order: " + (
+        listing([item.name for item in plan.sign.items]) or "none"
+    )
+    if dowels:
+        size, depth = exact(dowels[0].diameter, units), length(dowels[0].depth, units)
+        yield f"{len(dowels)} dowels, {size}, into A; each hole is {depth} deep, in both panels"
+    held = [item for item in plan.sign.items if item.held_by]
+    for item in held:
+        yield f"{item.name}: held by {item.held_by}; do that now"
+    yield "spread thin on one face, kept back from the edges and out of pockets and mouths"
+    yield "water mist on the other face only if the label asks for it"
+    yield "panel B down on the dowels, tops together; press from the middle outward"
+    yield "clamp evenly between flat boards; wipe what comes out of the mouths before it foams"
+    yield "turn nothing, hang nothing, machine nothing before the label says it is cured"
+
+
+def _amount(plan: Plan) -> str:
+    square = glued(plan.sign).area
+    metric, feet = square * 1e-6, square / MM2_PER_SQUARE_FOOT
+    grams = metric * GLUE_GRAMS_PER_M2
+    area = f"{feet:.1f} ft² ({metric:.2f} m²)" if plan.job.job.units == "in" else f"{metric:.2f} m²"
+    ounces = f" ({grams / 28.349523:.1f} oz)" if plan.job.job.units == "in" else ""
+    return (
+        f"Board meets board on {area}. At a thin spread of {GLUE_GRAMS_PER_M2:.0f} g/m², common for one-part "
+        f"polyurethane, that is {grams:.0f} g{ounces} on one face. Clamps: enough to close, no more; usual "
+        "is 5 to 15 psi (35 to 100 kPa). Foam dents: stay far below the strength on the board's own "
+        "data sheet. The label's figures replace these."
+    )

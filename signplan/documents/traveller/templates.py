@@ -1,0 +1,178 @@
+"""Templates at true size: panel A's inner face, in tiles to be taped together and laid on the board."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+
+from shapely import MultiLineString, Point, box
+from shapely.geometry.base import BaseGeometry
+
+from signplan.documents.drawing import Drawing, Line, joined
+from signplan.documents.ink import POINTS_PER_MM, Spot, play
+from signplan.documents.sheet import Page, Pen, Space
+from signplan.documents.traveller.parts import heading, ticks, words
+from signplan.documents.views import inner_face
+from signplan.geometry.shapes import lines_of
+from signplan.plan import Plan
+from signplan.sign.model import Bar
+from signplan.sign.register import Placement, view
+
+OVERLAP = 10.0
+RULER = 13.0
+"""Strip along the left and the lower edge of a tile, for the rulers."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Tile:
+    """One sheet: its name, its place in the template, mm, and its row (from the bottom) and column."""
+
+    name: str
+    box: tuple[float, float, float, float]
+    row: int
+    column: int
+
+
+def pages(plan: Plan, content: Space) -> Iterator[Page]:
+    """How the tiles go together, then every tile that has something on it."""
+    every = tiles(plan, content)
+    yield Page(
+        title="Templates at true size",
+        subtitle=f"Panel A, inner face, seen from the glue side, {len(every)} tiles. Print at 100 %",
+        draw=partial(_overview, plan, every),
+        chapter="Templates",
+    )
+    for tile in every:
+        yield Page(
+            title=f"Template tile {tile.name}",
+            subtitle="Panel A, inner face, seen from the glue side, true size, if the rulers measure right",
+            draw=partial(_tile, plan, tile),
+        )
+
+
+def tiles(plan: Plan, content: Space) -> tuple[Tile, ...]:
+    """A grid over the face, tiles with no line in them left out. Row A is the lowest."""
+    wide, high = content.width - RULER, content.height - RULER
+    step_x, step_y = wide - OVERLAP, high - OVERLAP
+    drawn, margin = _lines(plan), 4.0
+    x0, y0 = (value - margin for value in drawn.bounds[:2])
+    across = max(1, math.ceil((drawn.bounds[2] + margin - x0 - OVERLAP) / step_x))
+    upward = max(1, math.ceil((drawn.bounds[3] + margin - y0 - OVERLAP) / step_y))
+    found = []
+    for row in range(upward):
+        for column in range(across):
+            left, low = x0 + column * step_x, y0 + row * step_y
+            place = (left, low, left + wide, low + high)
+            if drawn.intersects(box(*place)):
+                name = f"{chr(ord('A') + row)}{column + 1}"
+                found.append(Tile(name=name, box=place, row=row, column=column))
+    return tuple(found)
+
+
+def _place(plan: Plan) -> Placement:
+    return view("A", "inner", plan.sign.width)
+
+
+def _lines(plan: Plan) -> BaseGeometry:
+    """Every line that a template shows."""
+    panel = plan.sign.panel("A")
+    shapes = [panel.outline.boundary, *(pocket.as_cut.boundary for pocket in panel.pockets)]
+    shapes += [Point(dowel.x, dowel.y).buffer(dowel.diameter / 2).boundary for dowel in panel.dowels]
+    return _place(plan).shape(MultiLineString([line for shape in shapes for line in lines_of(shape)]))
+
+
+def _drawing(plan: Plan) -> Drawing:
+    face, place = inner_face(plan, "A"), _place(plan)
+    axes = [
+        Line(role="axis", points=(place.point(*part.start), place.point(*part.end)))
+        for item in plan.sign.items
+        for part in item.parts
+        if isinstance(part, Bar)
+    ]
+    return Drawing(marks=joined(face.marks, axes), box=face.box)
+
+
+def _overview(plan: Plan, every: tuple[Tile, ...], pen: Pen, space: Space) -> None:
+    left, right = space.columns(1.6, 1, gap=10)
+    drawing = _drawing(plan)
+    x0 = min(tile.box[0] for tile in every)
+    y0 = min(tile.box[1] for tile in every)
+    x1 = max(tile.box[2] for tile in every)
+    y1 = max(tile.box[3] for tile in every)
+    whole = Drawing(marks=drawing.marks, box=(x0, y0, x1, y1))
+    spot = pen.draw(whole, left, align="left")
+    for tile in every:
+        a, b = pen.on_page(spot, tile.box[0], tile.box[3]), pen.on_page(spot, tile.box[2], tile.box[1])
+        pen.path([a, (b[0], a[1]), b, (a[0], b[1]), a], width=0.3, dash=(2, 1))
+        x, y = pen.on_page(spot, (tile.box[0] + tile.box[2]) / 2, (tile.box[1] + tile.box[3]) / 2)
+        pen.box(Space(x - 5, y - 4.5, 10, 6.5), width=0, fill=1)
+        pen.text(x, y + 0.5, tile.name, size=13, bold=True, align="center")
+    right = heading(pen, right, "How to use them")
+    right = ticks(
+        pen,
+        right,
+        (
+            "print at 100 % ('actual size'); no fitting to the page",
+            "on every tile, both rulers agree with a steel rule within 0.5 mm in 100 mm (1/64 in in 4 in)",
+            "tape tile to tile so that the corner crosses fall on each other",
+            "lay the template on panel A's inner face, or a part of it over one pocket",
+        ),
+    )
+    words(
+        pen,
+        right,
+        "Panel B's inner face is the mirror image: turn the template over, or hold it against the light. "
+        "Paper grows and shrinks; the numbers on the setup sheets decide, not the paper.",
+    )
+
+
+def _tile(plan: Plan, tile: Tile, pen: Pen, space: Space) -> None:
+    area = Space(space.x + RULER, space.y, space.width - RULER, space.height - RULER)
+    drawing, canvas = _drawing(plan), pen.canvas
+    corner = pen.point(area.x, area.bottom)
+    spot = Spot(
+        corner[0] - tile.box[0] * POINTS_PER_MM, corner[1] - tile.box[1] * POINTS_PER_MM, POINTS_PER_MM
+    )
+    canvas.saveState()
+    path = canvas.beginPath()
+    path.rect(*corner, area.width * POINTS_PER_MM, area.height * POINTS_PER_MM)
+    canvas.clipPath(path, stroke=0, fill=0)
+    play(canvas, drawing, spot, thin=True)
+    canvas.restoreState()
+    _marks(pen, area)
+    _rulers(pen, area)
+
+
+def _marks(pen: Pen, area: Space) -> None:
+    """Crosses in the middle of the overlap at the corners, and the edges of the overlap."""
+    half = OVERLAP / 2
+    for x in (area.x + half, area.right - half):
+        for y in (area.y + half, area.bottom - half):
+            pen.line((x - 4, y), (x + 4, y), width=0.25)
+            pen.line((x, y - 4), (x, y + 4), width=0.25)
+            pen.circle((x, y), 2, width=0.25)
+    pen.box(area, width=0.15)
+
+
+def _rulers(pen: Pen, area: Space) -> None:
+    """100 mm and 4 in, both ways."""
+    y = area.bottom + 5.5
+    _ruler(pen, (area.x + 2, y), (1, 0), 100.0, 10, "100 mm")
+    _ruler(pen, (area.x + 127, y), (1, 0), 101.6, 4, "4 in")
+    _ruler(pen, (area.x - 4.6, area.bottom - 2), (0, -1), 100.0, 10, "100 mm")
+    _ruler(pen, (area.x - 10.8, area.bottom - 2), (0, -1), 101.6, 4, "4 in")
+
+
+def _ruler(
+    pen: Pen, at: tuple[float, float], way: tuple[int, int], length: float, parts: int, name: str
+) -> None:
+    end = at[0] + way[0] * length, at[1] + way[1] * length
+    pen.line(at, end, width=0.2)
+    for k in range(parts + 1):
+        x, y = at[0] + way[0] * length * k / parts, at[1] + way[1] * length * k / parts
+        reach = 2.4 if k in (0, parts) else 1.2
+        pen.line((x - reach * way[1], y - reach * way[0]), (x, y), width=0.2)
+    if way[0]:
+        pen.text((at[0] + end[0]) / 2, at[1] + 4.2, name, size=8.5, align="center")
+    else:
+        pen.upright(at[0] + 3.6, (at[1] + end[1]) / 2 - 8, name, size=8.5)

@@ -1,0 +1,227 @@
+"""What is done in a setup: before the vacuum, the tools, the operations as they run, the first cuts."""
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+from itertools import repeat
+
+from reportlab.platypus import Table
+
+from signplan.documents.measures import deepest, feature_tag, running_clock
+from signplan.documents.sheet import Cell, Column, Page, Pen, Space, Tick, paged, table
+from signplan.documents.traveller import numbers
+from signplan.documents.traveller.parts import heading, ticks, words
+from signplan.documents.views import next_of_blank
+from signplan.documents.words import (
+    blocks,
+    clock,
+    count,
+    duration,
+    exact,
+    face_up,
+    feed,
+    feed_unit,
+    hold_words,
+    length,
+    minutes,
+    operation_numbers,
+    place,
+    spindle,
+    tool_words,
+    turn_words,
+    work_words,
+)
+from signplan.plan import Plan
+from signplan.schedule.model import PlannedOperation, PlannedSetup
+
+
+def pages(plan: Plan, planned: PlannedSetup, content: Space) -> Iterator[Page]:
+    """Tools and readiness, the numbers, and the operations."""
+    number = [each.setup.id for each in plan.setups].index(planned.setup.id) + 1
+    name = f"SETUP {number} · {face_up(planned.setup)}"
+    yield from _ready(plan, planned, content, name)
+    yield from numbers.pages(plan, planned, content, name)
+    yield from _operations(plan, planned, content, name)
+
+
+# Before the vacuum
+
+TOOLS = (
+    Column("", 10),
+    Column("place", 16, bold=True),
+    Column("tool", 26, bold=True),
+    Column("what it is", 62),
+    Column("stick-out", 28, "right"),
+    Column("cuts to", 24, "right"),
+    Column("measured length", 34, "right"),
+)
+
+
+def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iterator[Page]:
+    units = plan.job.job.units
+    tools = {each.tool.id: each.tool for each in planned.operations}
+    rows: list[Sequence[Cell]] = [
+        (
+            Tick(),
+            f"T{tools[tool].number}",
+            tool,
+            tool_words(tools[tool], units),
+            exact(tools[tool].reach, units).split(" ")[0]
+            if units == "in"
+            else length(tools[tool].reach, units),
+            place(depth, units),
+            "",
+        )
+        for tool, depth in deepest(planned).items()
+    ]
+    width = content.width
+    listing = table(TOOLS, rows, width * 0.62, size=10.5, row_height=9)
+
+    def draw(pen: Pen, space: Space) -> None:
+        left, right = space.columns(0.62, 0.35)
+        left = heading(pen, left, "Tools for this setup, in the order they are used")
+        pen.flow(listing, left.x, left.y, left.width)
+        right = heading(pen, right, "Before the vacuum")
+        right = ticks(pen, right, tuple(_before(plan, planned)))
+        right = heading(pen, right, "The hold")
+        right = words(pen, right, f"VACUUM ON FOR {hold_words(planned)}", size=13, bold=True)
+        if planned.latest_start:
+            right = words(pen, right, f"Start no later than {planned.latest_start}.", size=12, bold=True)
+        words(pen, right, pause_words(planned), size=10.5)
+
+    yield Page(
+        title=f"{name} · get ready",
+        subtitle=f"Setup {planned.setup.id}: {count(planned.changes, 'tool change')}, "
+        f"{duration(planned.seconds.total)} with loading and cleaning",
+        draw=draw,
+        setup=planned.setup.id,
+    )
+
+
+def _before(plan: Plan, planned: PlannedSetup) -> Iterator[str]:
+    setup, holding = planned.setup, plan.shop.holding
+    if setup.turn:
+        yield f"blank {setup.blank_id}: {turn_words(setup.turn)}"
+        yield "holes seat on the index pins by hand, no rocking"
+    else:
+        yield f"blank {setup.blank_id} measured (stock sheet), seated in the corner stops"
+    yield f"{face_up(setup)}: look, and say it aloud"
+    yield "X0 Y0 at the near left corner, Z0 on top of the blank"
+    yield f"every tool below in its place, measured; first in the spindle: {planned.first_tool}"
+    if holding.kind != "screws":
+        yield f"vacuum gauge at {holding.inches_of_mercury:g} inHg or more"
+    if holding.kind != "vacuum":
+        yield "screws in the marked places only, heads below the board's face"
+    yield "dust extraction on, dry run above the board done"
+
+
+def pause_words(planned: PlannedSetup) -> str:
+    """Where the work may rest."""
+    cut_out = any(each.operation.kind == "cutout" for each in planned.operations)
+    said = (
+        "Safe to pause: after any operation that is ticked, spindle stopped, VACUUM LEFT ON. The lines "
+        "between tools in the list are the best places. Never in the middle of an operation."
+    )
+    return said + (" Once the cut-out has begun, finish it." if cut_out else "")
+
+
+# The operations
+
+OPERATIONS = (
+    Column("", 9),
+    Column("no.", 12, bold=True),
+    Column("what", 86),
+    Column("rpm", 20, "right"),
+    Column("feed", 20, "right"),
+    Column("deep", 20, "right"),
+    Column("minutes", 20, "right"),
+    Column("done at", 22, "right", bold=True),
+    Column("   initials", 34),
+)
+
+
+def _operations(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iterator[Page]:
+    units, numbered = plan.job.job.units, operation_numbers(plan)
+    times = dict(
+        zip((e.operation.id for e in planned.operations), running_clock(planned, plan.shop), strict=True)
+    )
+    rows: list[Sequence[Cell]] = []
+    bands: set[int] = set()
+    for first, block in enumerate(blocks(planned)):
+        rows += _reload_rows(plan, block, bands, len(rows))
+        bands.add(len(rows))
+        rows.append(_band(plan, planned, block, first=first == 0))
+        rows += [
+            _operation(plan, each, numbered[each.operation.id], times[each.operation.id][1]) for each in block
+        ]
+    bands.add(len(rows))
+    rows.append(_end(plan, planned))
+    columns = tuple(
+        Column(f"feed {feed_unit(units)}", c.share, c.align) if c.title == "feed" else c for c in OPERATIONS
+    )
+    whole = table(columns, rows, content.width, size=10.5, row_height=8.2, bands=frozenset(bands))
+    parts = list(paged(whole, content.width, repeat(content.height)))
+    for number, part in enumerate(parts, 1):
+        run = f", sheet {number} of {len(parts)}" if len(parts) > 1 else ""
+        yield Page(
+            title=f"{name} · operations",
+            subtitle=f"In this order; tick each when it is done. The clock runs from vacuum on{run}",
+            draw=partial(_flow, part),
+            setup=planned.setup.id,
+        )
+
+
+def _flow(part: Table, pen: Pen, space: Space) -> None:
+    pen.flow(part, space.x, space.y, space.width)
+
+
+def _band(plan: Plan, planned: PlannedSetup, block: Sequence[PlannedOperation], *, first: bool) -> tuple[str]:
+    tool = block[0].tool
+    named = f"T{tool.number}  {tool.id}  ({tool_words(tool, plan.job.job.units)})"
+    if first and not planned.starts_with_change:
+        return (f"{clock(0)}   START with {named}, in the spindle already",)
+    if first:
+        return (f"{clock(0)}   START: change to {named}",)
+    return (f"safe to pause here · CHANGE to {named}",)
+
+
+def _reload_rows(
+    plan: Plan, block: Sequence[PlannedOperation], bands: set[int], at: int
+) -> Iterator[Sequence[Cell]]:
+    ids = {each.operation.id for each in block}
+    tools = {tool.id: tool for tool in plan.shop.tools}
+    for reload in plan.order.reloads:
+        if reload.before in ids:
+            when = "STOP, vacuum stays on" if reload.in_hold else "before the hold"
+            bands.add(at)
+            at += 1
+            yield (
+                f"RELOAD ({when}): take {reload.tool_out} out of place {reload.slot}, put in "
+                f"T{tools[reload.tool_in].number} {reload.tool_in}, measure it",
+            )
+
+
+def _operation(plan: Plan, each: PlannedOperation, number: int, end: float) -> Sequence[Cell]:
+    units = plan.job.job.units
+    return (
+        Tick(),
+        str(number),
+        work_words(each.operation, feature_tag(plan, each.operation.feature)),
+        spindle(each.cutting.rpm),
+        feed(each.cutting.feed, units),
+        place(each.operation.depth, units),
+        minutes(each.seconds),
+        clock(end),
+        "do not pause" if each.operation.kind == "cutout" else "",
+    )
+
+
+def _end(plan: Plan, planned: PlannedSetup) -> tuple[str]:
+    after = next_of_blank(plan, planned.setup)
+    then = (
+        f"clean, {turn_words(after.setup.turn)}: setup {after.setup.id}"
+        if after and after.setup.turn
+        else "clean"
+    )
+    if planned.setup.cuts_out:
+        then = "spindle stopped, cutter clear, then lift the panels out; clean"
+    return (f"{clock(planned.hold.seconds)}   VACUUM OFF: {then}",)

@@ -1,0 +1,210 @@
+"""How numbers and names of a plan are put into words; the sheets and the proof share them."""
+
+import math
+from collections.abc import Sequence
+
+from signplan.job.shop import Tool
+from signplan.operations.model import Operation
+from signplan.plan import Plan
+from signplan.schedule.model import PlannedOperation, PlannedSetup
+from signplan.sign.setups import Setup
+from signplan.units import KG_PER_POUND, Units, fine, shop, to_units
+
+SAME_FRACTION = 0.05
+"""A size this close to a 64th of an inch, mm, is spoken of as one."""
+
+_KINDS = {
+    "index": "drill for the index pins",
+    "rough": "clear",
+    "rest": "clear what is left",
+    "finish": "walls to size",
+    "incise": "vee grooves",
+    "line": "follow the line",
+    "relief-rough": "rough the relief",
+    "relief-finish": "finish the relief",
+    "edge": "shape the edge",
+    "bore": "bore the holes",
+    "dowel": "dowel holes",
+    "cutout": "CUT OUT",
+}
+
+
+def length(mm: float, units: Units) -> str:
+    """A size as the trade reads it, with its unit: `1-1/2"`, `38.1 mm`."""
+    return shop(mm, units) if units == "in" else f"{shop(mm, units)} mm"
+
+
+def exact(mm: float, units: Units) -> str:
+    """A size to be cut or measured: a fraction only where it is one, and always its decimal.
+
+    >>> exact(9.525, "in"), exact(9.9, "in"), exact(13.3, "in"), exact(38.1, "mm")
+    ('3/8" (.375)', '25/64" (.390)', '.524"', '38.1 mm')
+    """
+    if units == "mm":
+        return length(mm, units)
+    decimals, sixty_fourths = place(mm, units).removeprefix("0"), round(mm / 25.4 * 64)
+    if abs(sixty_fourths * 25.4 / 64 - mm) > SAME_FRACTION:
+        return f'{decimals}"'
+    if sixty_fourths % 2 == 0:
+        return f"{shop(mm, units)} ({decimals})"
+    whole, part = divmod(sixty_fourths, 64)
+    return f'{f"{whole}-" if whole else ""}{part}/64" ({decimals})'
+
+
+def place(mm: float, units: Units) -> str:
+    """A position or a depth as a machine reads it, without its unit: `12.375`, `314.3`."""
+    return f"{to_units(mm, units) + 0.0:.3f}" if units == "in" else f"{round(mm, 1) + 0.0:.1f}"
+
+
+def span(low: float, high: float, units: Units) -> str:
+    """From one position to another: `12.375 – 15.500`."""
+    return f"{place(low, units)} – {place(high, units)}"
+
+
+def room(mm: float, units: Units) -> str:
+    """A play or a tolerance: `0.031 in`, `0.79 mm`."""
+    return fine(mm, units)
+
+
+def feed(mm_s: float, units: Units) -> str:
+    """A feed without its unit, per minute: inches to the whole, millimetres to ten."""
+    if units == "in":
+        return f"{to_units(mm_s * 60, units):.0f}"
+    return f"{round(mm_s * 6) * 10:.0f}"
+
+
+def feed_unit(units: Units) -> str:
+    """The unit of `feed`."""
+    return "in/min" if units == "in" else "mm/min"
+
+
+def spindle(rpm: float) -> str:
+    """Spindle speed to the ten: `18 000`."""
+    return f"{round(rpm / 10) * 10:,}".replace(",", "\N{NARROW NO-BREAK SPACE}")
+
+
+def duration(seconds: float) -> str:
+    """How long something takes: `45 s`, `7.5 min`, `38 min`, `2 h 05 min`.
+
+    >>> duration(44.6), duration(450), duration(3590), duration(7500)
+    ('45 s', '7.5 min', '1 h 00 min', '2 h 05 min')
+    """
+    if seconds < 59.5:
+        return f"{seconds:.0f} s"
+    if seconds < 597:
+        return f"{seconds / 60:.1f} min"
+    minutes = round(seconds / 60)
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def minutes(seconds: float) -> str:
+    """Minutes to a tenth, without the unit."""
+    return f"{seconds / 60:.1f}"
+
+
+def clock(seconds: float) -> str:
+    """Time since the vacuum came on, h:mm:ss.
+
+    >>> clock(3725.4)
+    '1:02:05'
+    """
+    whole = round(seconds)
+    return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+
+
+def weight(kg: float, units: Units) -> str:
+    """A weight in the job's units first: `23.5 lb (10.7 kg)`."""
+    pounds, kilograms = f"{kg / KG_PER_POUND:.1f} lb", f"{kg:.1f} kg"
+    return f"{pounds} ({kilograms})" if units == "in" else f"{kilograms} ({pounds})"
+
+
+def count(number: int, thing: str, many: str = "") -> str:
+    """`1 change`, `3 changes`, `no changes`."""
+    return f"{number or 'no'} {thing if number == 1 else many or thing + 's'}"
+
+
+def listing(words: Sequence[str]) -> str:
+    """`A`, `A and B`, `A, B and C`."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
+def face_up(setup: Setup) -> str:
+    """What lies on the table: `PANEL A · INNER FACE UP`."""
+    panels = "PANEL" if len(setup.panels) == 1 else "PANELS"
+    faces = "FACE" if len(setup.panels) == 1 else "FACES"
+    return f"{panels} {listing(setup.panels).upper()} · {setup.face.upper()} {faces} UP"
+
+
+def seen(setup: Setup) -> str:
+    """From where the drawing of a setup is seen."""
+    if setup.face == "inner":
+        return "Seen from the glue side"
+    if len(setup.panels) > 1:
+        return "Each panel seen as its side's reader sees it"
+    return f"Seen as side {setup.panels[0]}'s reader sees it"
+
+
+def faces(setup: Setup) -> str:
+    """What lies up, in a line: `panels A and B, inner faces`."""
+    many = "s" if len(setup.panels) > 1 else ""
+    return f"panel{many} {listing(setup.panels)}, {setup.face} face{many}"
+
+
+def turn_words(turn: str) -> str:
+    """What the operator does to the blank."""
+    return {"side": "turn it like a page, left to right", "end": "turn it end over end, toward you"}[turn]
+
+
+def tool_words(tool: Tool, units: Units) -> str:
+    """A cutter as it is asked for: `1/2" flat, 2 flutes`."""
+    size = length(tool.diameter, units)
+    flutes = count(tool.flutes, "flute")
+    match tool.shape:
+        case "vee":
+            return f"{tool.angle:g}° vee, {size}, {flutes}"
+        case "round-over":
+            return f"{length(tool.radius or 0, units)} round-over, {flutes}"
+    return f"{size} {tool.shape}, {flutes}"
+
+
+def work_words(operation: Operation, tag: str = "") -> str:
+    """What an operation does, in the words of the shop: `A · pocket 1 (left hanger) · clear`.
+
+    `tag` is the number of its feature on the drawing.
+    """
+    what = _KINDS[operation.kind]
+    panel = operation.panel or "blank"
+    if operation.kind in ("index", "dowel", "cutout", "edge"):
+        return f"{panel} · {what}"
+    feature = operation.feature.rpartition("/")[2].replace("-", " ")
+    if operation.treatment:
+        return f"{panel} · {tag} {operation.treatment} · {what}"
+    name = feature.rstrip("0123456789 ")
+    return f"{panel} · pocket {tag} ({name}) · {what}"
+
+
+def hold_words(setup: PlannedSetup) -> str:
+    """How long the vacuum stays on, with its band."""
+    low, high = math.floor(setup.hold.low / 60), math.ceil(setup.hold.high / 60)
+    return f"{duration(setup.hold.seconds)} ({low} to {high} min)"
+
+
+def band_words(low: float, high: float) -> str:
+    """A band of time in minutes or hours."""
+    return f"{duration(low)} to {duration(high)}"
+
+
+def operation_numbers(plan: Plan) -> dict[str, int]:
+    """Every operation's number on paper: 10, 20, 30, ... through the whole job."""
+    every = (each for setup in plan.setups for each in setup.operations)
+    return {each.operation.id: 10 * (k + 1) for k, each in enumerate(every)}
+
+
+def blocks(setup: PlannedSetup) -> tuple[tuple[PlannedOperation, ...], ...]:
+    """The operations of a setup, in working order, parted where the tool changes."""
+    parted: list[list[PlannedOperation]] = []
+    for each in setup.operations:
+        if not parted or parted[-1][-1].operation.tool != each.operation.tool:
+            parted.append([])
+        parted[-1].append(each)
+    return tuple(map(tuple, parted))
