@@ -4,19 +4,36 @@ Documents read a `Plan` and compute nothing; every number on a page is a field h
 """
 
 import hashlib
+import os
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from signplan.findings import Finding, Severity
-from signplan.job.model import Job
+import numpy as np
+from numpy.typing import NDArray
+
+from signplan.artwork.importer import read_artwork
+from signplan.artwork.model import Artwork
+from signplan.artwork.read_height import read_height
+from signplan.checks.case import Case
+from signplan.checks.judge import check_sign
+from signplan.checks.work import Day, check_work
+from signplan.findings import Finding, Severity, in_reading_order
+from signplan.job.model import Art, FlatPart, Job
+from signplan.job.read import LoadedJob, read_job
 from signplan.job.shop import Board, Shop
+from signplan.operations.build import build_operations
 from signplan.operations.order import Order
-from signplan.schedule.model import Comparison, PlannedSetup
+from signplan.schedule.model import Comparison, PlannedSetup, Schedule
+from signplan.schedule.way import cut_with_feeds, schedule
+from signplan.sign import assemble, location
 from signplan.sign.assemble import ItemFit
+from signplan.sign.build import build_sign
 from signplan.sign.location import Stack
-from signplan.sign.mass import Mass
+from signplan.sign.mass import Mass, weigh
 from signplan.sign.model import Sign
-from signplan.sign.setups import Layout
+from signplan.sign.setups import Blanks, Layout
+from signplan.timing.estimate import band
 from signplan.timing.model import Band
 
 
@@ -78,4 +95,104 @@ def make_plan(job_file: Path) -> Plan:
     Raises:
         SignplanError: the job, its shop or its artwork cannot be used.
     """
-    raise NotImplementedError
+    loaded = read_job(job_file)
+    job, shop = loaded.job, loaded.shop
+    board = next(board for board in shop.boards if board.id == job.sign.board)
+    drawings, heights, findings = _read_artwork(loaded)
+
+    sign, found = build_sign(job, shop, drawings, heights)
+    findings += found
+    operations, found = build_operations(sign, job, shop, cutout=job.work.cutout)
+    findings += found
+
+    cuts = [cut_with_feeds(operation, shop, board) for operation in operations]
+    schedules = [schedule(sign, job, shop, layout=layout, cuts=cuts) for layout in _layouts(job)]
+    chosen = min(schedules, key=lambda each: (bool(each.refused), each.seconds.total))
+    findings += chosen.findings
+
+    stacks = location.stacks(sign, shop, chosen.layout)
+    fits = assemble.closing(sign, location.play(stacks))
+    mass = weigh(sign, board.density)
+    findings += check_sign(Case(sign=sign, fits=fits, stacks=stacks, job=job, shop=shop, mass=mass))
+    findings += check_work(Day(schedule=chosen, job=job, shop=shop))
+    return Plan(
+        job=job,
+        shop=shop,
+        board=board,
+        inputs=_inputs(loaded),
+        sign=sign,
+        layout=chosen.layout,
+        setups=chosen.setups,
+        order=chosen.order,
+        alternatives=tuple(_alternative(each, chosen) for each in schedules),
+        comparisons=chosen.comparisons,
+        fits=fits,
+        stacks=stacks,
+        mass=mass,
+        time=band(chosen.seconds.total),
+        findings=in_reading_order(findings),
+    )
+
+
+def _layouts(job: Job) -> tuple[Layout, ...]:
+    """The layouts that the job leaves open."""
+    blanks: tuple[Blanks, ...] = ("one", "two") if job.work.blanks == "auto" else (job.work.blanks,)
+    return tuple(Layout(blanks=each, turn=job.work.turn, cutout=job.work.cutout) for each in blanks)
+
+
+def _alternative(each: Schedule, chosen: Schedule) -> Alternative:
+    return Alternative(
+        layout=each.layout,
+        setups=len(each.setups),
+        changes=each.order.changes,
+        seconds=each.seconds.total,
+        chosen=each is chosen,
+        refused=each.refused,
+    )
+
+
+def _art_of(job: Job) -> Iterator[Art]:
+    """Every layer of a drawing that the job names, in the order of the file."""
+    yield job.sign.outline
+    if job.sign.outline_b:
+        yield job.sign.outline_b
+    for carve in job.carve:
+        yield from (art for art in (carve.art, carve.within) if art)
+    for part in (part for item in job.hardware for part in item.parts):
+        art = part.art if isinstance(part, FlatPart) else part.axis
+        if art:
+            yield art
+
+
+def _read_artwork(
+    loaded: LoadedJob,
+) -> tuple[dict[str, Artwork], dict[str, NDArray[np.float64]], list[Finding]]:
+    """Every drawing that the job names, by its name there, and the heights of every relief."""
+    art_of: dict[str, list[Art]] = {}
+    for art in _art_of(loaded.job):
+        art_of.setdefault(art.file, []).append(art)
+    drawings: dict[str, Artwork] = {}
+    findings: list[Finding] = []
+    for file, arts in art_of.items():
+        drawings[file], found = read_artwork(
+            loaded.folder / file,
+            units=next((art.units for art in arts if art.units), None),
+            gap=max(art.gap for art in arts),
+            layers={art.layer for art in arts},
+        )
+        findings += found
+    images = sorted({carve.image for carve in loaded.job.carve if carve.image})
+    return drawings, {image: read_height(loaded.folder / image).values for image in images}, findings
+
+
+def _inputs(loaded: LoadedJob) -> tuple[InputFile, ...]:
+    """Every file that the plan was made from, relative to the job's folder."""
+    named = [art.file for art in _art_of(loaded.job)]
+    named += [carve.image for carve in loaded.job.carve if carve.image]
+    shop = [loaded.shop_file] if loaded.shop_file else []
+    files = [loaded.job_file, *shop, *(loaded.folder / name for name in named)]
+    by_name = {Path(os.path.relpath(file, loaded.folder)).as_posix(): file for file in files}
+    return tuple(
+        InputFile(path=name, sha256=hashlib.sha256(file.read_bytes()).hexdigest())
+        for name, file in by_name.items()
+    )

@@ -5,7 +5,7 @@ time goes. Knows nothing of files, documents or checks.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from signplan.job.model import Job
 from signplan.job.shop import Board, Shop, Tool
@@ -13,7 +13,9 @@ from signplan.operations.build import index_operation
 from signplan.operations.graph import needs_of
 from signplan.operations.model import Need, Operation
 from signplan.operations.order import Order, count_changes, order_operations
-from signplan.schedule.model import PlannedOperation, PlannedSetup, Schedule
+from signplan.operations.order_habits import as_listed, down_the_tool_list, panel_by_panel
+from signplan.operations.order_travel import shorten_travel
+from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, Schedule
 from signplan.sign.model import Sign
 from signplan.sign.register import STAY, Placement
 from signplan.sign.setups import Layout, Setup, lay_out
@@ -22,6 +24,9 @@ from signplan.timing.feeds import CuttingData, cutting_data, deepest_pass
 from signplan.timing.model import Seconds
 from signplan.toolpaths.cut import cut
 from signplan.toolpaths.model import Toolpath
+
+Needs = Mapping[str, tuple[Need, ...]]
+"""What comes before each operation, and why."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -70,12 +75,14 @@ def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence
     needs = needs_of([each.operation for each in run.cuts.values()], setups)
     order = run.ordered(needs)
     planned = tuple(run.planned(order, needs))
+    seconds = sum((each.seconds for each in planned), Seconds())
     return Schedule(
         layout=layout,
         setups=planned,
         order=order,
+        comparisons=tuple(run.compared(order, needs, seconds)),
         findings=findings,
-        seconds=sum((each.seconds for each in planned), Seconds()),
+        seconds=seconds,
         refused=_refused(setups, shop),
     )
 
@@ -102,17 +109,45 @@ class _Run:
     cuts: Mapping[str, Cut]
     setup_of: Mapping[str, str]
 
-    def ordered(self, needs: Mapping[str, tuple[Need, ...]]) -> Order:
-        """The order with the fewest changes on this shop's machine."""
+    def ordered(self, needs: Needs) -> Order:
+        """The order with the fewest changes on this shop's machine, then with the shortest links."""
         change = self.shop.tool_change
-        return order_operations(
-            {name: each.operation.tool for name, each in self.cuts.items()},
-            {name: [need.operation for need in first] for name, first in needs.items()},
+        slots = change.slots if change.kind == "automatic" else None
+        order = order_operations(self._tool_of, _names(needs), setup_of=self.setup_of, slots=slots)
+        if order.reloads:
+            return order
+        paths = {name: each.path.placed(self._to_table(each)) for name, each in self.cuts.items()}
+        shorter = shorten_travel(
+            order.sequence,
+            self._tool_of,
+            _names(needs),
             setup_of=self.setup_of,
-            slots=change.slots if change.kind == "automatic" else None,
+            entries={name: path.entry for name, path in paths.items()},
+            exits={name: path.exit for name, path in paths.items()},
         )
+        return replace(order, sequence=shorter)
 
-    def planned(self, order: Order, needs: Mapping[str, tuple[Need, ...]]) -> Iterator[PlannedSetup]:
+    def compared(self, order: Order, needs: Needs, seconds: Seconds) -> Iterator[Comparison]:
+        """The same work in the orders that people take; their other changes at this machine's cost."""
+        panel_of = {name: each.operation.panel for name, each in self.cuts.items()}
+        listed = [tool.id for tool in self.shop.tools]
+        habits = {
+            "as listed": as_listed(self._tool_of, _names(needs), setup_of=self.setup_of),
+            "panel by panel": panel_by_panel(self._tool_of, _names(needs), panel_of, setup_of=self.setup_of),
+            "down the tool list": down_the_tool_list(
+                self._tool_of, _names(needs), setup_of=self.setup_of, tools=listed
+            ),
+        }
+        each_s = self.shop.tool_change.each_s + self.shop.machine.spin_up_seconds
+        for name, habit in habits.items():
+            more = (habit.changes - order.changes) * each_s
+            yield Comparison(name=name, changes=habit.changes, seconds=seconds.total + more)
+
+    @property
+    def _tool_of(self) -> dict[str, str]:
+        return {name: each.operation.tool for name, each in self.cuts.items()}
+
+    def planned(self, order: Order, needs: Needs) -> Iterator[PlannedSetup]:
         """The setups as they are worked, the tool in the spindle carried from each to the next."""
         spindle: str | None = None
         for name in dict.fromkeys(self.setup_of[each] for each in order.sequence):
@@ -126,12 +161,12 @@ class _Run:
         mine: Sequence[Cut],
         spindle: str | None,
         order: Order,
-        needs: Mapping[str, tuple[Need, ...]],
+        needs: Needs,
     ) -> PlannedSetup:
         tool_of = {each.operation.id: each.operation.tool for each in mine}
         changes = count_changes(tool_of, tool_of, spindle=spindle)
         stops = len({each.before for each in order.reloads if each.in_hold and each.before in tool_of})
-        paths = [(each.time, each.path.placed(self._to_table(each, setup))) for each in mine]
+        paths = [(each.time, each.path.placed(self._to_table(each))) for each in mine]
         seconds = setup_seconds(setup, paths, changes=changes, reload_stops=stops, shop=self.shop)
         operations = tuple(
             PlannedOperation(
@@ -158,6 +193,10 @@ class _Run:
             reload_stops=stops,
         )
 
-    def _to_table(self, each: Cut, setup: Setup) -> Placement:
-        panel = each.operation.panel
+    def _to_table(self, each: Cut) -> Placement:
+        panel, setup = each.operation.panel, self.setups[self.setup_of[each.operation.id]]
         return setup.from_view(panel, self.sign.width) if panel else STAY
+
+
+def _names(needs: Needs) -> dict[str, list[str]]:
+    return {name: [need.operation for need in first] for name, first in needs.items()}

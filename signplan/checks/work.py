@@ -1,0 +1,157 @@
+"""Can this shop do the work: bed, magazine, spindle, chip, and the hold before closing time?"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from signplan.findings import Finding, Severity
+from signplan.job.model import Job
+from signplan.job.shop import Shop
+from signplan.schedule.model import PlannedOperation, Schedule
+from signplan.units import fine, shop, to_units
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Day:
+    """A job as it is to run on the shop's machine."""
+
+    schedule: Schedule
+    job: Job
+    shop: Shop
+
+    @property
+    def operations(self) -> tuple[PlannedOperation, ...]:
+        """Every operation, in working order."""
+        return tuple(each for setup in self.schedule.setups for each in setup.operations)
+
+    def say(self, length: float) -> str:
+        """A length as the trade reads it."""
+        return shop(length, self.job.job.units)
+
+    def fine(self, length: float) -> str:
+        """A small length in the job's units."""
+        return fine(length, self.job.job.units)
+
+    def number(self, length: float) -> float:
+        """A length in the job's units."""
+        return to_units(length, self.job.job.units)
+
+
+def bed_size(day: Day) -> Iterator[Finding]:
+    """A blank must lie on the bed whole, or its far side cannot be reached or held."""
+    room = day.shop.machine.bed
+    for planned in day.schedule.setups:
+        blank, over = planned.setup.blank, planned.setup.turn
+        for size, most, axis in zip(blank, room, "XY", strict=False):
+            if size > most and not over:
+                yield Finding(
+                    code="bed-size",
+                    severity=Severity.ERROR,
+                    message=f"Blank {planned.setup.blank_id} is {day.say(size)} along {axis}; "
+                    f"the bed of {day.shop.machine.name} has {day.say(most)}.",
+                    where=f"setup {planned.setup.id}",
+                    measured=day.number(size),
+                    wanted=day.number(most),
+                    unit=day.job.job.units,
+                    hint="Use two blanks, a narrower border, or a larger machine.",
+                )
+
+
+def magazine_full(day: Day) -> Iterator[Finding]:
+    """More tools than places: somebody has to put tools in while the job runs."""
+    change = day.shop.tool_change
+    tools = dict.fromkeys(each.operation.tool for each in day.operations)
+    if change.kind == "automatic" and len(tools) > change.slots:
+        reloads, stops = day.schedule.order.reloads, day.schedule.order.stops
+        yield Finding(
+            code="magazine-full",
+            severity=Severity.WARNING if stops else Severity.NOTE,
+            message=f"The job needs {len(tools)} tools and the magazine has {change.slots} places: "
+            f"{len(reloads)} reloads, {stops} of them stopping a hold.",
+            where="tool_change.slots",
+            measured=len(tools),
+            wanted=change.slots,
+            unit="tools",
+            hint="The setup sheets say which tool goes in where. Fewer different tools would spare them.",
+        )
+
+
+def chip_load(day: Day) -> Iterator[Finding]:
+    """A tooth that takes less than its least chip rubs instead of cutting: it burns and dulls."""
+    seen: set[str] = set()
+    for each in day.operations:
+        cutting, least = each.cutting, each.cutting.chip_range[0]
+        if cutting.chip_load < least * (1 - 1e-9) and each.operation.tool not in seen:
+            seen.add(each.operation.tool)
+            yield Finding(
+                code="chip-load",
+                severity=Severity.WARNING,
+                message=f"'{each.operation.tool}' takes {day.fine(cutting.chip_load)} a tooth where the board "
+                f"asks for {day.fine(least)} at least; limited by {cutting.limited_by}.",
+                where=f"operation {each.operation.id}",
+                measured=day.number(cutting.chip_load),
+                wanted=day.number(least),
+                unit=day.job.job.units,
+                hint="A cutter with fewer flutes takes more a tooth.",
+            )
+
+
+def spindle_range(day: Day) -> Iterator[Finding]:
+    """The speed that would hold the chip lies below what the spindle can turn."""
+    seen: set[str] = set()
+    for each in day.operations:
+        cutting = each.cutting
+        if cutting.limited_by == "lowest rpm" and each.operation.tool not in seen:
+            seen.add(each.operation.tool)
+            yield Finding(
+                code="spindle-range",
+                severity=Severity.NOTE,
+                message=f"'{each.operation.tool}' would hold its chip at {cutting.rpm_wanted:.0f} rpm; "
+                f"the spindle turns no slower than {cutting.rpm:.0f}.",
+                where=f"operation {each.operation.id}",
+                measured=cutting.rpm_wanted,
+                wanted=cutting.rpm,
+                unit="rpm",
+                hint="A cutter with fewer flutes asks for more speed.",
+            )
+
+
+def hold_too_long(day: Day) -> Iterator[Finding]:
+    """Once begun a hold is finished: it must end before the shop closes."""
+    start, until = day.job.work.start, day.job.work.until
+    if start is None or until is None:
+        return
+    open_s = (_minutes(until) - _minutes(start)) * 60
+    for planned in day.schedule.setups:
+        if planned.hold.high > open_s:
+            yield Finding(
+                code="hold-too-long",
+                severity=Severity.ERROR,
+                message=f"Setup {planned.setup.id} may hold for {planned.hold.high / 60:.0f} min; "
+                f"from {start} to {until} there are {open_s / 60:.0f} min.",
+                where=f"setup {planned.setup.id}",
+                measured=planned.hold.high / 60,
+                wanted=open_s / 60,
+                unit="min",
+                hint="Two blanks make shorter holds; so do fewer or larger cutters.",
+            )
+
+
+def _minutes(clock: str) -> int:
+    hours, minutes = clock.split(":")
+    return int(hours) * 60 + int(minutes)
+
+
+CHECKS: tuple[Callable[[Day], Iterator[Finding]], ...] = (
+    bed_size,
+    magazine_full,
+    chip_load,
+    spindle_range,
+    hold_too_long,
+)
+"""One rule of the shop each, one code each."""
+
+
+def check_work(day: Day) -> Iterator[Finding]:
+    """Everything that stands against doing the job on this machine, on this day."""
+    for check in CHECKS:
+        yield from check(day)
