@@ -24,7 +24,7 @@ from signplan.operations.order_state import blocks_of, finish, finish_backwards
 STATES = 200_000
 """States looked at for one job before the proof is given up, where no time is given: some twenty seconds."""
 
-LOADS = 20_000
+LOADS = 200_000
 """Choices of what to load that are looked at before the proof for the magazine is given up."""
 
 
@@ -115,7 +115,7 @@ def _fewest_reloads(job: Job, order: Order, spindle: str | None, slots: int, bud
         job, slots, job.tools.index(spindle) if spindle in job.tools else None, budget=budget
     )
     order = _with_reloads(job, order, spindle, slots)
-    if plan.phases is not None and plan.least < (order.stops, len(order.reloads)):
+    if plan.phases and plan.cost < (order.stops, len(order.reloads)):
         by_phases = _fewest_changes(in_phases(job, plan.phases), spindle, budget)
         by_phases = replace(by_phases, lower_bound=order.lower_bound)
         order = _with_reloads(job, by_phases, spindle, slots)
@@ -142,6 +142,7 @@ def _stretches(job: Job, spindle: int | None, budget: Budget) -> list[Stretch]:
         others = [other for other in range(len(job.works)) if other != setup]
         carried = {tool for tool in begins[setup] if tool == spindle or any(tool in ends[o] for o in others)}
         wanted = {tool for tool in ends[setup] if any(tool in begins[o] for o in others)}
-        ways = ways_through(work, carried=carried, wanted=wanted, budget=budget)
+        share = budget.share(len(job.works) - setup)
+        ways = ways_through(work, carried=carried, wanted=wanted, budget=share)
         stretches.append(Stretch(first=job.first[setup], ways=ways))
     return stretches

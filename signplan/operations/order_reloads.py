@@ -10,13 +10,16 @@ a hold uses, one reload for every tool that is needed, not loaded, and has no em
 
 import heapq
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, count
 from typing import NamedTuple
 
 from signplan.operations.order_job import Job
 from signplan.operations.order_search import Budget
 from signplan.operations.order_state import Work, members
+
+WIDTH = 3
+"""States that go on after each phase in the quick search."""
 
 
 class State(NamedTuple):
@@ -41,40 +44,72 @@ class Cost(NamedTuple):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Plan:
-    """The least that any order needs; and, if it was reached, the phases of an order that needs no more."""
+    """The best phases found, what they cost, and what no order can do better than."""
 
+    phases: tuple[tuple[int, int], ...]
+    """(setup, set of its operations) in order; none if the search was given up too soon."""
+    cost: Cost
     least: Cost
-    phases: tuple[tuple[int, int], ...] | None
-    """(setup, set of its operations) in order; None if the search was given up."""
 
 
 def fewest_reloads(job: Job, slots: int, spindle: int | None, *, budget: Budget) -> Plan:
     """The fewest stops, then reloads, of any order of the job, for a magazine of so many places."""
     start = State(0, -1, 0, 0 if spindle is None else 1 << spindle)
-    ticket = count()
     least = _still(job, start, slots)
+    quick = _quick_plan(job, start, slots, budget.share(2))
+    if quick.cost == least:
+        return quick
+    ticket = count()
     heap = [(least, next(ticket), Cost(0, 0), start)]
     best = {start: Cost(0, 0)}
     came: dict[State, State] = {}
-    while heap:
+    while heap and budget.states > 0:
         least, _, cost, state = heapq.heappop(heap)
         if cost > best[state]:
             continue
-        if state.finished == (1 << len(job.works)) - 1:
-            return Plan(least=cost, phases=_phases(job, came, state))
-        for more, following in _next_phases(job, state, slots):
-            reached = Cost(cost.stops + more.stops, cost.reloads + more.reloads)
+        if _is_finished(job, state):
+            return Plan(phases=_phases(job, came, state), cost=cost, least=cost)
+        for more, following in _next_phases(job, state, slots, budget):
+            reached = _sum(cost, more)
             if following not in best or reached < best[following]:
                 best[following], came[following] = reached, state
-                still = _still(job, following, slots)
-                hope = Cost(reached.stops + still.stops, reached.reloads + still.reloads)
+                hope = _sum(reached, _still(job, following, slots))
                 heapq.heappush(heap, (hope, next(ticket), reached, following))
-            if not budget.spend():
-                return Plan(least=least, phases=None)
-    raise AssertionError("setups whose needs have a cycle")
+    return replace(quick, least=least)
 
 
-def _next_phases(job: Job, state: State, slots: int) -> Iterator[tuple[Cost, State]]:
+def _quick_plan(job: Job, start: State, slots: int, budget: Budget) -> Plan:
+    """Good phases: after each only the few states go on that hope for most, and among them have done most."""
+    came: dict[State, State] = {}
+    costs = {start: Cost(0, 0)}
+    while costs and budget.states > 0:
+        ranks: dict[State, tuple[Cost, int, Cost]] = {}
+        for state, cost in costs.items():
+            for more, reached in _next_phases(job, state, slots, budget):
+                total = _sum(cost, more)
+                rank = (_sum(total, _still(job, reached, slots)), -_operations_done(job, reached), total)
+                if reached not in came or (reached in ranks and rank < ranks[reached]):
+                    ranks[reached], came[reached] = rank, state
+        best = sorted(ranks, key=lambda state: (ranks[state], state))[:WIDTH]
+        costs = {state: ranks[state][2] for state in best}
+        for state in best:
+            if _is_finished(job, state):
+                return Plan(
+                    phases=_phases(job, came, state), cost=costs[state], least=_still(job, start, slots)
+                )
+    return Plan(phases=(), cost=Cost(10**9, 10**9), least=_still(job, start, slots))
+
+
+def _is_finished(job: Job, state: State) -> bool:
+    return state.finished == (1 << len(job.works)) - 1
+
+
+def _operations_done(job: Job, state: State) -> int:
+    whole = sum(len(job.works[setup].tool) for setup in members(state.finished))
+    return whole + state.done.bit_count()
+
+
+def _next_phases(job: Job, state: State, slots: int, budget: Budget) -> Iterator[tuple[Cost, State]]:
     """Every phase that can follow, with what it costs."""
     if state.setup >= 0:
         setups = [state.setup]
@@ -87,6 +122,8 @@ def _next_phases(job: Job, state: State, slots: int) -> Iterator[tuple[Cost, Sta
     for setup in setups:
         work = job.works[setup]
         for loaded in _loads(state.loaded, _tools_of(work, state.done), slots):
+            if not budget.spend():
+                return
             done = _do_all(work, state.done, loaded)
             used = _tools_of(work, work.everything & ~(done & ~state.done))
             if done == state.done or loaded & ~state.loaded & ~used:
@@ -105,7 +142,7 @@ def _loads(loaded: int, wanted: int, slots: int) -> Iterator[int]:
     """
     missing = list(members(wanted & ~loaded))
     all_fits = wanted.bit_count() <= slots
-    for number in range(len(missing) if all_fits else 0, min(len(missing), slots) + 1):
+    for number in range(min(len(missing), slots), len(missing) - 1 if all_fits else -1, -1):
         out = max(0, loaded.bit_count() + number - slots)
         for tools_in in combinations(missing, number):
             put_in = sum(1 << tool for tool in tools_in)
@@ -133,10 +170,20 @@ def _tools_of(work: Work, done: int) -> int:
 
 def _do_all(work: Work, done: int, loaded: int) -> int:
     """What is done once the loaded tools have done all that they can together."""
-    for operation in members(work.everything & ~done):
-        if loaded >> work.tool[operation] & 1 and not work.needs[operation] & ~done:
-            done |= 1 << operation
+    left = 0
+    for tool in members(loaded):
+        left |= work.of_tool.get(tool, 0)
+    left &= ~done
+    while left:
+        operation = left & -left
+        if not work.needs[operation.bit_length() - 1] & ~done:
+            done |= operation
+        left ^= operation
     return done
+
+
+def _sum(one: Cost, other: Cost) -> Cost:
+    return Cost(one.stops + other.stops, one.reloads + other.reloads)
 
 
 def _phases(job: Job, came: dict[State, State], state: State) -> tuple[tuple[int, int], ...]:

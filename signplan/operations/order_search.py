@@ -52,6 +52,13 @@ class Budget:
         """None where no time was set."""
         return None if self._until is None else max(0.0, self._until - time.perf_counter())
 
+    def share(self, parts: int) -> "Budget":
+        """One of several equal parts of what is left, taken out of it."""
+        left = self.seconds_left()
+        part = Budget(states=self.states // parts, seconds=None if left is None else left / parts)
+        self.states -= part.states
+        return part
+
 
 def fewest_blocks(work: Work, budget: Budget, *, limit: int | None = None) -> Answer:
     """The shortest word that does all of `work`; with a limit, any word that is no longer than that."""
@@ -69,19 +76,24 @@ def _search(work: Work, budget: Budget, limit: int | None) -> Answer:
     readings = (work, backwards(work))
     bound = max(least_blocks(reading) for reading in readings)
     best = quick_word(readings, 1, budget)
-    aim = len(best) - 1 if limit is None else limit
+    aim = len(best) - 1 if limit is None else limit  # a longer word is of no use
+
+    def settled() -> bool:
+        return bound > aim or len(best) <= (bound if limit is None else limit)
+
     proof = _from_both_ends(readings, aim)
     for width, states in PATIENCE:
-        if bound > aim or len(best) <= (bound if limit is None else limit):
+        if settled() or budget.states <= 0:
             break
         best = min(best, quick_word(readings, width, budget), key=len)
         for at_least, word in islice(proof, states):
             bound = max(bound, at_least)
             if word is not None:
                 return Answer(word=word, bound=bound)
-            if bound > aim or len(best) <= (bound if limit is None else limit) or not budget.spend():
+            if settled() or not budget.spend():
                 break
-    return Answer(word=best if limit is None or len(best) <= limit else None, bound=min(bound, len(best)))
+    bound = min(bound, len(best))
+    return Answer(word=best if limit is None or len(best) <= limit else None, bound=bound)
 
 
 def least_blocks(work: Work) -> int:
@@ -142,7 +154,10 @@ def best_first(work: Work, limit: int) -> Iterator[tuple[int, Word | None]]:
         blocks = came[done][0]
         if looked_at.get(done) == blocks:
             continue
-        yield level, _word(came, done) if done == everything else None
+        if done == everything:
+            yield level, _word(came, done)
+            return
+        yield level, None
         if done not in least:
             left = everything & ~done
             least[done] = runs_left(runs, left) + rings_left(work, runs, left)

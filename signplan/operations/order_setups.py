@@ -59,7 +59,7 @@ def ways_through(
     work: Work, *, carried: set[int], wanted: set[int], budget: Budget
 ) -> dict[int | None, Ways]:
     """The ways through one setup, from every tool that may be carried in to every tool wanted at its end."""
-    best = fewest_blocks(work, budget)
+    best = fewest_blocks(work, budget.share(2) if carried or wanted else budget)
     assert best.word is not None
     ways: dict[int | None, Ways] = {None: _ends(work, best.word, best.bound, wanted, budget)}
     for tool in sorted(carried & work.of_tool.keys()):

@@ -1,8 +1,8 @@
 """The same question put to OR-Tools CP-SAT: an independent reference for the fewest changes.
 
-Blocks k, each with one tool; "v is done by the end of block k", which never goes back. An operation can become
-done in a block only if the block has its tool; what it needs is done by the block before, or by the same block
-if it has the same tool. Of two setups one is finished before the other begins.
+Blocks k, each with one tool; "v is done by the end of block k", which never goes back. An operation can
+become done in a block only if the block has its tool; what it needs is done by the block before, or by the
+same block if it has the same tool. Of two setups one is finished before the other begins.
 """
 
 from itertools import combinations

@@ -1,4 +1,4 @@
-"""Jobs to order: signs as a shop cuts them, and graphs made to be hard. Each is (tool_of, needs, setup_of)."""
+"""Jobs to order: signs as a shop cuts them, and graphs made to be hard."""
 
 import random
 from itertools import permutations, product
@@ -55,7 +55,7 @@ def _inner_face(case, chance, tools, panel, setup):
 
 
 def _outer_face(case, chance, tools, panel, setup, holes):
-    """Grounds lowered, letters on them finished, incised and lined; relief; the edge profile; cut-out last."""
+    """Grounds lowered, what stands on them, relief, the edge profile, through holes, and the cut-out last."""
     everything, full_vacuum = [], list(holes)
     if chance.random() < 0.5:
         full_vacuum = [_add(case, setup, f"{panel} face skim", tools["mill"][0], holes)]
@@ -95,7 +95,7 @@ def _add(case, setup, name, tool, needs=()):
 
 
 def chains(words):
-    """One operation a letter, each needing the one before it in its word: the shortest common supersequence."""
+    """One operation a letter, each needing the one before it: the shortest common supersequence."""
     case = Case(f"{len(words)} chains", {}, {}, {})
     for row, word in enumerate(words):
         last = []

@@ -1,58 +1,24 @@
 """The fewest changes over whole jobs: against brute force, and what bad input is told."""
 
-import random
-from functools import cache
 from itertools import groupby
+from pathlib import Path
+from runpy import run_path
+from types import SimpleNamespace
 
 import pytest
 
 from signplan.errors import SignplanError
 from signplan.operations.order import count_changes, order_operations
 
-
-def fewest_by_force(tool_of, needs, setup_of, spindle):
-    """The fewest changes, by trying every operation that can come next, one operation at a time."""
-
-    @cache
-    def left(done, tool, setup):
-        rest = [name for name in tool_of if name not in done]
-        inside = [name for name in rest if setup_of[name] == setup]
-        costs = [
-            (tool_of[name] != tool) + left(done | {name}, tool_of[name], setup_of[name])
-            for name in inside or rest
-            if done.issuperset(needs.get(name, ()))
-        ]
-        return min(costs, default=0 if not rest else 99)
-
-    return left(frozenset(), spindle, None)
-
-
-def random_job(seed):
-    """Up to 8 operations, 4 tools and 4 setups, with needs that can be met; a tool may be in the spindle."""
-    chance = random.Random(seed)
-    names = [f"op{n}" for n in range(chance.randint(1, 8))]
-    tools, setups, density = chance.randint(1, 4), chance.randint(1, 4), chance.random() * 0.6
-    tool_of = {name: "ABCD"[chance.randrange(tools)] for name in names}
-    setup_of = {name: f"setup {chance.randrange(setups)}" for name in names}
-    needs = {
-        name: [
-            other
-            for other in names[:place]
-            if setup_of[other] <= setup_of[name] and chance.random() < density
-        ]
-        for place, name in enumerate(names)
-    }
-    listed = list(tool_of.items())
-    chance.shuffle(listed)
-    return dict(listed), needs, setup_of, chance.choice([None, "A", "B", "a tool not in the job"])
+by_force = SimpleNamespace(**run_path(str(Path(__file__).parents[1] / "benchmarks" / "order_by_force.py")))
 
 
 @pytest.mark.parametrize("first", range(0, 1500, 100))
 def test_as_few_changes_as_brute_force(first):
     for seed in range(first, first + 100):
-        tool_of, needs, setup_of, spindle = random_job(seed)
+        tool_of, needs, setup_of, spindle = by_force.random_job(seed)
         order = order_operations(tool_of, needs, setup_of=setup_of, spindle=spindle)
-        assert order.changes == fewest_by_force(tool_of, needs, setup_of, spindle), seed
+        assert order.changes == by_force.changes_by_force(tool_of, needs, setup_of, spindle), seed
         assert order.proven
         assert order.lower_bound == order.changes
 
@@ -60,7 +26,7 @@ def test_as_few_changes_as_brute_force(first):
 @pytest.mark.parametrize("first", range(0, 400, 100))
 def test_the_sequence_is_one_that_can_be_worked(first):
     for seed in range(first, first + 100):
-        tool_of, needs, setup_of, spindle = random_job(seed)
+        tool_of, needs, setup_of, spindle = by_force.random_job(seed)
         order = order_operations(tool_of, needs, setup_of=setup_of, spindle=spindle)
         assert sorted(order.sequence) == sorted(tool_of)
         place = {name: index for index, name in enumerate(order.sequence)}
@@ -134,3 +100,64 @@ def test_bad_input_is_named(job, message):
     with pytest.raises(SignplanError) as error:
         order_operations(**job)
     assert str(error.value) == message
+
+
+def random_small_magazine(seed):
+    tool_of, needs, setup_of, spindle = by_force.random_job(seed)
+    return tool_of, needs, setup_of, spindle, 1 + seed % 3
+
+
+@pytest.mark.parametrize("first", range(0, 600, 100))
+def test_stops_then_reloads_then_changes_as_few_as_brute_force(first):
+    for seed in range(first, first + 100):
+        tool_of, needs, setup_of, spindle, slots = random_small_magazine(seed)
+        least = by_force.reloads_by_force(tool_of, needs, setup_of, slots, spindle)
+        order = order_operations(tool_of, needs, setup_of=setup_of, spindle=spindle, slots=slots)
+        found = order.stops, len(order.reloads), order.changes
+        assert found[:2] == least[:2] == (order.least_stops, order.least_reloads), seed
+        assert order.lower_bound <= least[2] <= order.changes, seed
+        assert not order.proven or found == least, seed
+
+
+@pytest.mark.parametrize("seed", range(100))
+def test_every_tool_is_in_the_magazine_when_it_is_used(seed):
+    tool_of, needs, setup_of, spindle, slots = random_small_magazine(seed)
+    order = order_operations(tool_of, needs, setup_of=setup_of, spindle=spindle, slots=slots)
+    assert all(1 <= reload.slot <= slots for reload in order.reloads)
+    loaded = set(tool_of.values())  # read from the end, what is left is what was there before the job
+    for reload in order.reloads[::-1]:
+        loaded = loaded - {reload.tool_in} | {reload.tool_out}
+    assert len(loaded) <= slots
+    for name in order.sequence:
+        for reload in order.reloads:
+            if reload.before == name:
+                assert reload.tool_out in loaded
+                loaded = loaded - {reload.tool_out} | {reload.tool_in}
+        assert tool_of[name] in loaded
+
+
+def test_no_reloads_where_every_tool_has_a_place():
+    order = order_operations({"a": "A", "b": "B", "c": "A"}, {"b": ["a"], "c": ["b"]}, slots=2)
+    assert (order.reloads, order.stops, order.proven) == ((), 0, True)
+
+
+def test_an_unproven_order_comes_back_with_its_bound():
+    """Long chains that cross each other, and no time: the best found and a bound, no exception."""
+    words = ["ABCDEFGH"[n:] + "ABCDEFGH"[:n] for n in range(8)] + ["HGFEDCBA", "ACEGBDFH", "BDFHACEG"]
+    tool_of = {f"{row}.{column}": tool for row, word in enumerate(words) for column, tool in enumerate(word)}
+    needs = {
+        f"{row}.{column}": [f"{row}.{column - 1}"] for row in range(len(words)) for column in range(1, 8)
+    }
+    order = order_operations(tool_of, needs, seconds=0)
+    assert sorted(order.sequence) == sorted(tool_of)
+    assert not order.proven
+    assert 8 < order.lower_bound < order.changes
+
+
+def test_the_same_input_gives_the_same_order():
+    tool_of, needs, setup_of, _ = by_force.random_job(7)
+    orders = [
+        order_operations(tool_of, {name: kind(direct) for name, direct in needs.items()}, setup_of=setup_of)
+        for kind in (list, tuple, set, frozenset)
+    ]
+    assert orders == orders[:1] * 4
