@@ -160,10 +160,12 @@ def _backward(cap: Floats, reach: Floats) -> Floats:
 def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[NDArray[np.intp], Floats]]:
     """Numbers of segments and the seconds to count for each."""
     profile = []
-    for block, peaks, lengths in _with_neighbours(blocks):
-        peak, speed, length = peaks[1:-1], np.sqrt(block.square), block.length
+    for block, peak, before, after in _with_neighbours(blocks):
+        speed, length = np.sqrt(block.square), block.length
         times = (length + _ramps(block, peak, speed)) / peak
-        _add_roundings(times, block, speed, peaks, lengths, limits)
+        peaks = np.concatenate((before[:1], peak, after[:1]))
+        lengths = np.concatenate((before[1:], length, after[1:]))
+        _add_roundings(times, block, speed, (peaks, lengths), limits)
         yield block.number, times
         if limits.jerk < np.inf:
             profile.append((block.number, length, speed[:-1], peak, block.accel))
@@ -172,19 +174,20 @@ def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[NDAr
         yield number, jerk_delays(length, np.append(speed, 0), peak, accel, limits.jerk)
 
 
-def _with_neighbours(blocks: Iterable[Block]) -> Iterator[tuple[Block, Floats, Floats]]:
-    """Blocks with top speed and length of their segments, those next to the block included; 0 past an end."""
-    nothing = np.zeros((2, 1))
-    before, here, held = nothing, nothing, None
+def _with_neighbours(blocks: Iterable[Block]) -> Iterator[tuple[Block, Floats, Floats, Floats]]:
+    """Blocks, the top speed on each of their segments, and (top speed, length) of the segments next to them,
+    which are zero past the ends of the path.
+    """
+    nothing = np.zeros(2)
+    before, held, peak = nothing, None, nothing
     for block in blocks:
-        after = np.stack((_peak(block, block.length), block.length))
+        coming = _peak(block, block.length)
         if held is not None:
-            peaks, lengths = np.concatenate((before[:, -1:], here, after[:, :1]), axis=1)
-            yield held, peaks, lengths
-        before, here, held = here, after, block
+            yield held, peak, before, np.array((coming[0], block.length[0]))
+            before = np.array((peak[-1], held.length[-1]))
+        held, peak = block, coming
     if held is not None:
-        peaks, lengths = np.concatenate((before[:, -1:], here, nothing), axis=1)
-        yield held, peaks, lengths
+        yield held, peak, before, nothing
 
 
 def _peak(block: Block, length: Floats, at: slice | NDArray[np.intp] = slice(None)) -> Floats:
@@ -207,7 +210,7 @@ def _ramps(block: Block, peak: Floats, speed: Floats) -> Floats:
 
 
 def _add_roundings(
-    times: Floats, block: Block, speed: Floats, peaks: Floats, lengths: Floats, limits: MotionLimits
+    times: Floats, block: Block, speed: Floats, legs: tuple[Floats, Floats], limits: MotionLimits
 ) -> None:
     """Put the arc at the speed of each corner in place of the ends of its legs, half of it on each leg.
 
@@ -215,20 +218,23 @@ def _add_roundings(
     the ramp, and a machine at rest stands on the vertex itself. A leg loses its ends where it is fastest,
     which takes  2 cut / (peak + peak of what is left).
     """
-    held_back = np.minimum(peaks[:-1], peaks[1:]) > speed * (1 + LEVEL)
-    at = np.flatnonzero(held_back & (speed > 0))
+    peaks, lengths = legs
+    at = np.flatnonzero(np.minimum(peaks[:-1], peaks[1:]) > speed * (1 + LEVEL))
+    at = at[speed[at] > 0]
     sine, cosine = half_turn(block.turn[:, at])
     room = np.minimum(block.span[at], np.minimum(lengths[at], lengths[at + 1])) / 2
     cut = blend(sine, cosine, room, limits)
     arc = 2 * np.arcsin(sine) * cosine / sine * cut
-    more, less = np.zeros((2, times.size + 2))
-    for leg in (at, at + 1):
-        more[leg] += arc / (2 * speed[at])
-        less[leg] += cut
-    legs = np.flatnonzero(less[1:-1])
-    less, peak = less[1:-1][legs], peaks[1:-1][legs]
-    left = np.maximum(_peak(block, block.length[legs] - less, legs), np.maximum(speed[legs], speed[legs + 1]))
-    times[legs] += more[1:-1][legs] - 2 * less / (peak + left)
+    leg = np.union1d(at, at + 1)
+    more, less = np.zeros((2, leg.size))
+    for end in np.searchsorted(leg, (at, at + 1)):
+        more[end] += arc / (2 * speed[at])
+        less[end] += cut
+    inside = (leg > 0) & (leg <= times.size)
+    leg, more, less = leg[inside], more[inside], less[inside]
+    peak, here = peaks[leg], leg - 1
+    left = np.maximum(_peak(block, lengths[leg] - less, here), np.maximum(speed[here], speed[leg]))
+    times[here] += more - 2 * less / (peak + left)
 
 
 def _coupled(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[Block]:

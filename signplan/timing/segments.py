@@ -130,7 +130,7 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
     number = np.arange(first, first + len(slab) - 1)
     with np.errstate(over="ignore", invalid="ignore"):
         step = np.subtract(slab[1:].T, slab[:-1].T, order="C")
-        square, seconds = _sizes(step, limits.accel)
+        square, by_accel, by_speed = _squares(step, limits.accel, limits.speed)
         length = np.sqrt(square)
     if not math.isfinite(length.sum() + slab[-1].sum()):
         _refuse(slab, first)
@@ -138,19 +138,19 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
     if not length.all():
         moving = length > 0
         number, step, length, feed = number[moving], step[:, moving], length[moving], feed[moving]
-        seconds = seconds[moving]
+        square, by_accel, by_speed = square[moving], by_accel[moving], by_speed[moving]
     if not number.size:
         return None
-    unit = step / length
-    accel = length / seconds
+    top, accel = np.minimum(feed * feed, square / by_speed), np.sqrt(square / by_accel)
     if limits.path_accel < np.inf:
         accel = np.minimum(accel, limits.path_accel)
+    unit = step / length
     ends = number.size + 1
     block = Block(
         number=number,
         length=length,
         unit=unit,
-        top=_top(unit, feed, limits),
+        top=top,
         accel=accel,
         gain=accel,
         loss=accel,
@@ -161,15 +161,8 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
     )
     for vertex in (block.cap, block.span, block.turn):
         vertex[..., 0] = vertex[..., -1] = 0
-    _corners(unit, length, block.top, limits, out=(block.cap[1:-1], block.span[1:-1], block.turn[:, 1:-1]))
+    _corners(unit, length, top, limits, out=(block.cap[1:-1], block.span[1:-1], block.turn[:, 1:-1]))
     return block
-
-
-def _top(unit: Floats, feed: Floats, limits: MotionLimits) -> Floats:
-    """Squared speed that the feed and the axes allow."""
-    if feed.max() > min(limits.speed):  # otherwise every axis can follow
-        feed = np.minimum(feed, 1 / _sizes(unit, limits.speed)[1])
-    return feed * feed
 
 
 def _join(before: Block, after: Block, limits: MotionLimits) -> None:
@@ -192,13 +185,13 @@ def _corners(
     """
     cap, span, turn = out
     np.subtract(unit[:, 1:], unit[:, :-1], out=turn)
-    square, across = _sizes(turn, limits.accel)
+    square, by_accel = _squares(turn, limits.accel)
     sine, cosine, even = _half_turn(square)
     before, after = length[:-1], length[1:]
     # A joint that turns little samples a curve: it turns over the mean of its chords. A sharp corner has to
     # fit into the shorter leg. In between, the cosine of the whole turn weighs one against the other.
     np.add(np.minimum(before, after), even * np.abs(after - before), out=span)
-    across = np.maximum(across, _STRAIGHT / max(limits.accel))
+    across = np.maximum(np.sqrt(by_accel), _STRAIGHT / max(limits.accel))
     if limits.path_accel < np.inf:
         across = np.maximum(across, 2 * sine / limits.path_accel)
     allowed = 2 * cosine * blend(sine, cosine, span / 2, limits) / across
@@ -228,16 +221,14 @@ def blend(sine: Floats, cosine: Floats, most: Floats, limits: MotionLimits) -> F
     return np.minimum(tolerance * (1 + cosine) / sine, most)
 
 
-def _sizes(rows: Floats, limit: tuple[float, float, float]) -> tuple[Floats, Floats]:
-    """Squared lengths of vectors given as three rows, and the largest of |x| / limit over their axes."""
+def _squares(rows: Floats, *limits: tuple[float, float, float]) -> list[Floats]:
+    """Squared lengths of vectors given as three rows; for each limit the largest (x / limit)^2 of an axis."""
     squares = rows * rows
-    x, y, z = squares
-    length = x + y
-    length += z
-    squares *= 1 / np.square(limit)[:, None]
-    largest = np.maximum(x, y)
-    np.maximum(largest, z, out=largest)
-    return length, np.sqrt(largest, out=largest)
+    results: list[Floats] = [squares[0] + squares[1] + squares[2]]
+    for limit in limits:
+        x, y, z = squares * (1 / np.square(limit)[:, None])
+        results.append(np.maximum(np.maximum(x, y), z))
+    return results
 
 
 def _refuse(slab: Floats, first: int) -> None:

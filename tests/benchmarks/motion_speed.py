@@ -67,16 +67,24 @@ def loop_time(points, feed, speed, accel, tolerance):
         cap[i + 1] = min(cap[i + 1], cap[i] + 2 * along[i] * length[i])
     for i in range(n - 1, -1, -1):
         cap[i] = min(cap[i], cap[i + 1] + 2 * along[i] * length[i])
-    total, before = 0.0, math.inf
-    speed_here = math.sqrt(cap[0])
+    total, cut_here = 0.0, 0.0
     for i in range(n):
-        peak = math.sqrt(min(top[i], (cap[i] + cap[i + 1]) / 2 + along[i] * length[i]))
-        speed_next = math.sqrt(cap[i + 1])
-        total += length[i] / peak
-        total += ((peak - speed_here) ** 2 + (peak - speed_next) ** 2) / (2 * along[i] * peak)
-        if 0 < speed_here * (1 + 1e-6) < min(before, peak):
-            total += arc[i] / speed_here - blend[i] * (1 / before + 1 / peak)
-        before, speed_here = peak, speed_next
+        low, high, budget = cap[i], cap[i + 1], along[i] * length[i]
+        peak = math.sqrt(min(top[i], (low + high) / 2 + budget))
+        speed_here, speed_next = math.sqrt(low), math.sqrt(high)
+        total += (length[i] + ((peak - speed_here) ** 2 + (peak - speed_next) ** 2) / (2 * along[i])) / peak
+        following = 0.0
+        if i + 1 < n:
+            following = math.sqrt(min(top[i + 1], (high + cap[i + 2]) / 2 + along[i + 1] * length[i + 1]))
+        cut_next = 0.0
+        if 0 < speed_next * (1 + 1e-6) < min(peak, following):
+            cut_next = blend[i + 1]
+            total += arc[i + 1] / speed_next
+        if cut_here or cut_next:
+            less = cut_here + cut_next
+            rest = math.sqrt(min(top[i], max((low + high) / 2 + budget - along[i] * less, low, high)))
+            total -= 2 * less / (peak + rest)
+        cut_here = cut_next
     return total
 
 
@@ -103,17 +111,20 @@ def main():
             break
         points = relief_rows(count)
         calls = [
-            lambda: travel_time(points, FEED, ROUTER, coupled=False),  # noqa: B023
-            lambda: travel_time(points, FEED, ROUTER),  # noqa: B023
+            lambda points=points: travel_time(points, FEED, ROUTER, coupled=False),
+            lambda points=points: travel_time(points, FEED, ROUTER),
         ]
         if compiled:
-            calls.append(lambda: compiled(points, FEED, *loop_limits))  # noqa: B023
+            calls.append(lambda points=points: compiled(points, FEED, *loop_limits))
             difference = abs(calls[0]() / calls[2]() - 1)
         plain, coupled, *loop = race(calls, 5 if count < 1e7 else 3)
-        line = f"{count:9d} {plain:7.3f} s {1e9 * plain / count:3.0f} ns {coupled:7.3f} s {1e9 * coupled / count:3.0f} ns"
-        line += f"{coupled / plain:10.2f}"
+        per_point = 1e9 / count
+        line = f"{count:9d} {plain:7.3f} s {per_point * plain:3.0f} ns"
+        line += f" {coupled:7.3f} s {per_point * coupled:3.0f} ns {coupled / plain:10.2f}"
         if compiled:
-            line += f" {loop[0]:15.3f} s {1e9 * loop[0] / count:3.0f} ns {plain / loop[0]:10.2f} {difference:14.0e}"
+            line += (
+                f" {loop[0]:13.3f} s {per_point * loop[0]:3.0f} ns {plain / loop[0]:10.2f} {difference:13.0e}"
+            )
         print(line, flush=True)
     for name, options in (("uncoupled", {"coupled": False}), ("coupled", {})):
         part = points[:2_000_000]
@@ -122,14 +133,10 @@ def main():
         print(f"peak of {name}, {len(part)} points: {tracemalloc.get_traced_memory()[1] / 1e6:.1f} MB")
         tracemalloc.stop()
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    del points
-    streamed = travel_time(
-        (relief_rows(100_000) for _ in range(largest // 100_000)), FEED, ROUTER, coupled=False
-    )
-    after = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    print(
-        f"streamed from a generator: {streamed:.0f} s of travel, the process grew by {(after - before) / 1e3:.1f} MB"
-    )
+    rows = (relief_rows(100_000) for _ in range(largest // 100_000))
+    seconds = travel_time(rows, FEED, ROUTER, coupled=False)
+    grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1e3
+    print(f"{largest} points streamed from a generator, {seconds:.0f} s of travel: grown by {grown:.1f} MB")
 
 
 if __name__ == "__main__":
