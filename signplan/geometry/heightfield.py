@@ -32,10 +32,10 @@ class Grid:
     columns: int
 
     @classmethod
-    def over(cls, bounds: tuple[float, float, float, float], step: float) -> "Grid":
-        """A grid from edge to edge of a box, its steps no longer than `step`."""
+    def over(cls, bounds: tuple[float, float, float, float], dx: float, dy: float) -> "Grid":
+        """A grid from edge to edge of a box, its steps no longer than these."""
         x0, y0, x1, y1 = bounds
-        across, up = max(1, math.ceil((x1 - x0) / step)), max(1, math.ceil((y1 - y0) / step))
+        across, up = max(1, math.ceil((x1 - x0) / dx)), max(1, math.ceil((y1 - y0) / dy))
         return cls(x0=x0, y0=y0, dx=(x1 - x0) / across, dy=(y1 - y0) / up, rows=up + 1, columns=across + 1)
 
     def finer(self, times: int, margin: int) -> "Grid":
@@ -116,6 +116,25 @@ def _joined(image: Field, rows: int, columns: int) -> Field:
     padded = np.pad(image, ((0, down), (0, across)), mode="edge")
     blocks = padded.reshape(padded.shape[0] // rows, rows, padded.shape[1] // columns, columns)
     result: Field = blocks.max(axis=(1, 3))
+    return result
+
+
+STEEP = 2.0
+"""Slope from which a rise between two samples counts as a wall, whose place between them is not known."""
+
+
+def guarded(board: Field, grid: Grid) -> Field:
+    """The field with its walls moved out by up to one step, so that no cutter between samples enters them."""
+    result = board.copy()
+    for low, high, step in (
+        (np.s_[:, :-1], np.s_[:, 1:], grid.dx),
+        (np.s_[:-1], np.s_[1:], grid.dy),
+    ):
+        a, b = board[low], board[high]
+        wall = np.abs(a - b) > STEEP * step
+        top = np.maximum(a, b)
+        result[low] = np.where(wall, np.maximum(result[low], top), result[low])
+        result[high] = np.where(wall, np.maximum(result[high], top), result[high])
     return result
 
 

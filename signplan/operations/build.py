@@ -60,8 +60,11 @@ from signplan.operations.practice import (
 from signplan.sign.model import Carving, HeightMap, Pocket, Sign
 from signplan.sign.register import PANELS, Face, Panel, Placement, view
 from signplan.sign.setups import Setup
+from signplan.units import fine
 
 Made = Iterator[Operation | Finding]
+
+FACES: tuple[Face, Face] = ("inner", "outer")
 
 LAST = 99
 """The stage of a finish: after however many cutters cleared the feature."""
@@ -80,14 +83,25 @@ def build_operations(
     """
     start = bench(shop, job.sign.board)
     made: list[Operation | Finding] = list(_index_check(sign, start, job))
+    in_hand = {face: _with_named(start, sign, face) for face in FACES}
     for panel in PANELS:
-        for face in ("inner", "outer"):
-            side = _Side.of(sign, job, start, panel, face)
+        for face in FACES:
+            side = _Side.of(sign, job, in_hand[face], panel, face)
             made += side.inner() if face == "inner" else side.outer()
             if face == (cutout or job.work.cutout):
                 made += side.cut_out(job.work.hold_parts_by)
+            in_hand[face] = side.bench
     operations = tuple(each for each in made if isinstance(each, Operation))
     return operations, tuple(each for each in made if isinstance(each, Finding))
+
+
+def _with_named(start: Bench, sign: Sign, face: Face) -> Bench:
+    """The bench with the tools that this face needs in any case: those that pockets or carvings name."""
+    if face == "inner":
+        names = {pocket.tool for panel in sign.panels for pocket in panel.pockets}
+    else:
+        names = {name for panel in sign.panels for carving in panel.carvings for name in carving.tools}
+    return start.with_tools(tool for tool in start.shop.tools if tool.id in names)
 
 
 def index_operation(setup: Setup, shop: Shop) -> Operation:
@@ -194,13 +208,14 @@ class _Side:
         room = Room(region=shape, outline=self.outline)
         finish = self.bench.shop.tool(pocket.tool)
         if finish is None:
-            yield _unknown_tool(pocket.tool, spot)
+            missing = _unknown_tool(pocket.tool, spot) if pocket.tool else none_of(("flat",), spot, pocket.id)
+            yield missing
             return
         yield from too_short(finish, pocket.depth, spot)
         depth = (pocket.above, pocket.depth)
         tools = clearing_cutters(room, depth, self.bench, last=finish, allowance=ALLOWANCE)
         relief = tuple(self.place.point(*point) for point in pocket.relief)
-        yield from self._clear(pocket.id, None, room, depth, tools, relief=relief)
+        yield from self._clear(pocket.id, None, room, depth, tools, spot, relief=relief)
 
     def _ground(self, carving: Carving, tools: tuple[Tool, ...]) -> Made:
         spot = self._spot(carving.key)
@@ -213,7 +228,7 @@ class _Side:
             yield from self._no_clearing(room, carving, spot)
             return
         yield from too_fine(room, tools[-1], spot)
-        yield from self._clear(carving.id, carving.treatment, room, depth, tools)
+        yield from self._clear(carving.id, carving.treatment, room, depth, tools, spot)
 
     def _no_clearing(self, room: Room, carving: Carving, spot: Spot) -> Iterator[Finding]:
         """Either no flat cutter goes so deep, or the finest that does finds no way in."""
@@ -230,12 +245,17 @@ class _Side:
         room: Room,
         depth: tuple[float, float],
         tools: Sequence[Tool],
+        spot: Spot,
         *,
         relief: tuple[tuple[float, float], ...] = (),
     ) -> Made:
         """Rough with the first cutter, clear the rest with the others, then the walls with the last."""
         self.bench = self.bench.with_tools(tools)
         top, floor = depth
+        last = tools[-1]
+        if grow(room.within(last.diameter / 2), -last.diameter / 2).is_empty:
+            yield _no_way_in(feature, last, spot)
+            return
         done = EMPTY
         for number, tool in enumerate(tools):
             kind: Kind = "rest" if number else "rough"
@@ -247,7 +267,6 @@ class _Side:
             within = room.within(radius, ALLOWANCE)
             work = Clearing(region=region, within=within, top=top, floor=floor)
             yield self._operation(feature, kind, tool, work, floor, treatment, number)
-        last = tools[-1]
         walls = Walls(
             region=room.region,
             open_at=room.open_at(last.diameter / 2 + ALLOWANCE),
@@ -268,6 +287,9 @@ class _Side:
         vee = vees[0] if vees else vee_cutter(widest, carving.depth or math.inf, self.bench)
         if vee is None or (tools and not vees):
             yield from _wrong_shape(tools, ("vee",), spot, "'incise'")
+            return
+        if widest <= vee.tip / 2:
+            yield _no_way_in(carving.id, vee, spot)
             return
         cap = top + min(carving.depth or math.inf, vee_reach(vee))
         self.bench = self.bench.with_tools([vee])
@@ -317,13 +339,14 @@ class _Side:
         rough, finish = tools[0] if tools else None, tools[-1] if tools else None
         if not tools:
             rough, finish = relief_cutters(region, carving.depth, self.bench)
+        rough = rough or finish
         if finish is None:
             yield no_cutter(("ball",), carving.depth, self.bench, spot, "'relief'")
             return
         for tool in {tool.id: tool for tool in (rough, finish) if tool}.values():
             yield from too_short(tool, carving.depth, spot)
         heights = self._heights(carving.relief)
-        if rough:
+        if rough and carving.depth > RELIEF_ALLOWANCE:
             work = Sculpting(region=region, heights=heights, depth=carving.depth, allowance=RELIEF_ALLOWANCE)
             deep = carving.depth - RELIEF_ALLOWANCE
             yield self._operation(carving.id, "relief-rough", rough, work, deep, "relief")
@@ -462,6 +485,19 @@ class _Side:
             each.depth for each in grounds if self._shape(each).intersection(shape).area >= share * shape.area
         ]
         return max(under, default=0.0)
+
+
+def _no_way_in(feature: str, tool: Tool, spot: Spot) -> Finding:
+    return Finding(
+        code="tool-missing",
+        severity=Severity.ERROR,
+        message=f"'{tool.id}' ({fine(tool.diameter, spot.units)}) finds no way into {feature}",
+        where=spot.key,
+        measured=tool.diameter,
+        unit="mm",
+        panel=spot.panel,
+        hint="add a smaller cutter to the shop file, or make the place wider",
+    )
 
 
 def _wrong_shape(

@@ -40,12 +40,14 @@ EDGE = 0.01
 class Room:
     """A region to clear, and where a cutter may go while it does: no wall where the region meets the edge.
 
-    `outline` is the panel's edge in the same view, or None where the region cannot reach it.
+    `outline` is the panel's edge in the same view, or None where the region cannot reach it. What was asked
+    once is remembered.
     """
 
     region: MultiPolygon
     outline: Polygon | None = None
     _within: dict[tuple[float, float], MultiPolygon] = field(default_factory=dict, repr=False, compare=False)
+    _reached: dict[tuple[float, float], MultiPolygon] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
     def open_edge(self) -> shapely.geometry.base.BaseGeometry:
@@ -71,10 +73,11 @@ class Room:
 
     def reached(self, radius: float, allowance: float = 0.0) -> MultiPolygon:
         """What of the region a flat-ended cutter clears, less `allowance` on its walls."""
-        centres = grow(self.within(radius, allowance), -radius)
-        if centres.is_empty:
-            return EMPTY
-        return area_of(grow(centres, radius).intersection(self.region))
+        key = (radius, allowance)
+        if key not in self._reached:
+            centres = grow(self.within(radius, allowance), -radius)
+            self._reached[key] = area_of(grow(centres, radius).intersection(self.region))
+        return self._reached[key]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

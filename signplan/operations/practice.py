@@ -6,6 +6,7 @@ All are common practice for rigid urethane board unless a source is given. Lengt
 import math
 
 from signplan.job.shop import Tool
+from signplan.operations.model import Clearing, Operation, Sculpting, Walls
 
 STEPOVER = 0.4
 """Distance between clearing passes, in cutter diameters. At or below a half no pass can leave a ridge in a
@@ -63,6 +64,22 @@ RELIEF_ALLOWANCE = 0.8
 def pass_depth(tool: Tool) -> float:
     """Deepest single pass of a cutter."""
     return min(tool.cutting_length, PASS * tool.diameter)
+
+
+def engagement(operation: Operation, tool: Tool) -> tuple[float, float | None]:
+    """Depth and width of the cut that an operation's cutter has in the board, for its feed, mm.
+
+    Width None: all of the cutter, or a pointed one, whose width follows from the depth.
+    """
+    match operation.work:
+        case Clearing(top=top, floor=floor):
+            passes = levels(top, floor, tool)
+            return ((floor - top) / max(1, len(passes)), STEPOVER * tool.diameter)
+        case Walls(top=top, floor=floor):
+            return min(floor - top, tool.cutting_length), ALLOWANCE
+        case Sculpting() if operation.kind == "relief-finish":
+            return RELIEF_ALLOWANCE, None
+    return min(operation.depth, pass_depth(tool)), None
 
 
 def levels(top: float, floor: float, tool: Tool) -> tuple[float, ...]:

@@ -22,6 +22,8 @@ from signplan.toolpaths.links import Stroke, level
 TOUCH = 0.05
 """A cutter this near to a wall is on it."""
 
+NO_LEAD = np.empty((0, 2))
+
 LEADS = (1.0, 0.5, 0.25)
 """Radii of a lead-in, in cutter radii, the first that has room is taken."""
 
@@ -56,9 +58,10 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
         top = work.top
         for depth in depths:
             path = _with_reliefs(line, reliefs) if depth == work.floor else line
-            lead = np.empty((0, 2)) if slot else _lead_in(path, room, radius)
-            full = np.concatenate([lead, path])
-            closed = not len(lead) and len(line) > 2 and bool(np.allclose(line[0], line[-1]))
+            lead = NO_LEAD if slot else _lead(path, room, radius)
+            off = NO_LEAD if slot else _lead(path[::-1], room, radius, side=-1)[::-1]
+            full = np.concatenate([lead, path, off])
+            closed = len(full) == len(path) and len(line) > 2 and bool(np.allclose(line[0], line[-1]))
             strokes.append(Stroke(points=level(full, -depth), top=-top, closed=closed, ramps=slot))
             top = depth
     return tuple(strokes)
@@ -103,14 +106,18 @@ def lead_room(room: MultiPolygon) -> MultiPolygon:
     return area_of(cleared.intersection(room))
 
 
-def _lead_in(line: Floats, room: MultiPolygon, radius: float) -> Floats:
-    """A quarter circle onto the start of a line from its left, the cleared side; empty if it has no room."""
+def _lead(line: Floats, room: MultiPolygon, radius: float, *, side: int = 1) -> Floats:
+    """A quarter circle onto the start of a line from its left (side -1: right); empty if it has no room.
+
+    The wall is on the right of a line, so the left is the cleared side. A line walked backward, its right
+    being its left, gives the way off its end.
+    """
     step = line[1] - line[0]
     size = float(np.linalg.norm(step))
     if size < 1e-9:
-        return np.empty((0, 2))
+        return NO_LEAD
     along = step / size
-    left = np.array([-along[1], along[0]])
+    left = side * np.array([-along[1], along[0]])
     open_room = room.buffer(1e-3, quad_segs=1)
     turn = np.linspace(math.pi / 2, 0, 7)[:-1]
     for share in LEADS:
@@ -118,7 +125,7 @@ def _lead_in(line: Floats, room: MultiPolygon, radius: float) -> Floats:
         arc = line[0] + r * (1 - np.cos(turn))[:, None] * left - r * np.sin(turn)[:, None] * along
         if open_room.covers(LineString([*arc, line[0]])):
             return np.asarray(arc)
-    return np.empty((0, 2))
+    return NO_LEAD
 
 
 # Edge

@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
+import numpy as np
 import shapely
 
-from signplan.errors import SignplanError
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import (
@@ -24,7 +24,7 @@ from signplan.toolpaths.drill import bore, drill, is_to_size
 from signplan.toolpaths.follow import follow
 from signplan.toolpaths.incise import bottom_of, incise, widest_groove
 from signplan.toolpaths.links import Stroke, joined
-from signplan.toolpaths.model import Toolpath
+from signplan.toolpaths.model import Move, Toolpath
 from signplan.toolpaths.relief import finish_relief, rough_relief
 
 
@@ -34,8 +34,10 @@ def cut(operation: Operation, tool: Tool, machine: Machine) -> Toolpath:
     It begins and ends at the machine's clearance height. The spindle turns clockwise seen from above, and
     walls are on the cutter's right: climb cutting.
 
+    A cutter that finds no way in waits there, and all of the work is `missed`.
+
     Raises:
-        SignplanError: the cutter finds nothing to cut, or has the wrong shape for the work.
+        SignplanError: an edge asked of a cutter without a form.
     """
     work = operation.work
     match work:
@@ -74,8 +76,16 @@ def _joined(
     room: shapely.MultiPolygon | None = None,
 ) -> Toolpath:
     if not strokes:
-        raise SignplanError(f"{operation.id}: '{tool.id}' finds nothing that it could cut")
+        return _nothing(operation, machine)
     return joined(strokes, tool=tool, machine=machine, room=room)
+
+
+def _nothing(operation: Operation, machine: Machine) -> Toolpath:
+    """The path of a cutter that finds no way in: it waits above the work."""
+    work = operation.work
+    shape = getattr(work, "region", None) or getattr(work, "outline", None) or shapely.Point(0, 0)
+    here = (*shapely.get_coordinates(shape)[0], machine.clearance_z)
+    return Toolpath(points=np.array([here, here]), moves=np.array([Move.RAPID], dtype=np.int8))
 
 
 def _missed(work: Clearing, tool: Tool) -> float:

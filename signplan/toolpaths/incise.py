@@ -18,11 +18,15 @@ from signplan.geometry.medial import Branch, medial_axis
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import Grooving
-from signplan.toolpaths.lines import Floats, chained, distances, ring_lines
+from signplan.toolpaths.lines import Floats, chained, cut_at, distances, ring_from, ring_lines
 from signplan.toolpaths.links import STAY_DOWN, Stroke, level
 
 BOTTOM_RIDGE = 0.1
 """Height of the ridges that a vee may leave on a flat bottom, mm."""
+
+
+RIM = 1e-6
+"""A groove whose radius is this near to the widest one ends at the rim of a flat bottom, mm."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
@@ -47,10 +51,11 @@ def widest_groove(work: Grooving, tool: Tool) -> float:
 
 
 def incise(work: Grooving, tool: Tool, machine: Machine) -> tuple[Stroke, ...]:
-    """Grooves along the axis, each trail as long as it can be, then the flat bottoms."""
+    """Grooves along the axis and round the flat bottoms, in trails as long as can be; then the bottoms."""
     widest = widest_groove(work, tool)
-    axis = medial_axis(work.region)
-    pieces = list(_between(axis, tool.tip / 2, widest))
+    pieces = list(_between(medial_axis(work.region), tool.tip / 2, widest))
+    room = bottom_of(work, widest)
+    pieces += _bottom_rings(room, pieces, widest)
     back = STAY_DOWN * 2 * machine.clearance_z
     lines = chained([_sunk(trail, work, tool) for trail in trails(pieces, back)], keep_direction=False)
     strokes = [Stroke(points=line, top=-work.top, ramps=False) for line in lines]
@@ -61,7 +66,7 @@ def incise(work: Grooving, tool: Tool, machine: Machine) -> tuple[Stroke, ...]:
             closed=bool(np.allclose(line[0], line[-1])) and len(line) > 2,
             ramps=False,
         )
-        for line in _bottom_lines(work, tool, widest)
+        for line in _bottom_lines(work, tool, room)
     ]
     return tuple(strokes)
 
@@ -253,13 +258,40 @@ def bottom_of(work: Grooving, widest: float) -> MultiPolygon:
     return grow(work.region, -widest)
 
 
-def _bottom_lines(work: Grooving, tool: Tool, widest: float) -> list[Floats]:
-    """Round every flat bottom, then inward ring by ring over what is not cleared yet."""
-    room = bottom_of(work, widest)
+def _bottom_rings(room: MultiPolygon, grooves: Sequence[Piece], widest: float) -> Iterator[Piece]:
+    """The rims of the flat bottoms, cut where grooves run into them, so that a trail goes on round them."""
+    rims = [ring for part in room.geoms for ring in ring_lines(part)]
+    if not rims:
+        return
+    tree = shapely.STRtree([LineString(rim) for rim in rims])
+    mouths: dict[int, list[tuple[float, int]]] = {}
+    for groove in grooves:
+        for node, spot in ((groove.start, groove.points[0]), (groove.end, groove.points[-1])):
+            if abs(spot[2] - widest) < RIM:
+                point = shapely.Point(spot[:2])
+                k = int(tree.nearest(point))
+                mouths.setdefault(k, []).append((float(LineString(rims[k]).project(point)), node))
+    fresh = 1 + max((max(each.start, each.end) for each in grooves), default=0)
+    for k, rim in enumerate(rims):
+        stops = sorted(mouths.get(k, [(0.0, fresh + k)]))
+        for (far, node), (following, other) in zip(stops, [*stops[1:], stops[0]], strict=True):
+            points = _stretch(rim, far, following)
+            yield Piece(points=level(points, widest), start=node, end=other)
+
+
+def _stretch(ring: Floats, start: float, end: float) -> Floats:
+    """The part of a ring between two places on it, once round if they are the same."""
+    line = LineString(ring)
+    turned = ring_from(ring, shapely.get_coordinates(line.interpolate(start))[0])
+    return cut_at(turned, distances(turned), (end - start) % line.length or line.length)
+
+
+def _bottom_lines(work: Grooving, tool: Tool, room: MultiPolygon) -> list[Floats]:
+    """Inward from the rims of the flat bottoms, ring by ring, over what is not cleared yet."""
     if room.is_empty:
         return []
     step = tool.tip + 2 * BOTTOM_RIDGE * math.tan(tool.half_angle)
-    lines = [ring for part in room.geoms for ring in ring_lines(part)]
+    lines: list[Floats] = []
     left = area_of(room.difference(work.cleared.buffer(0.01))) if not work.cleared.is_empty else room
     near = left.buffer(step / 2, quad_segs=4)
     room = grow(room, -step)

@@ -10,7 +10,16 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from signplan.geometry.heightfield import SUBSAMPLES, Field, Grid, inside, sampled, tool_heights
+from signplan.geometry.heightfield import (
+    STEEP,
+    SUBSAMPLES,
+    Field,
+    Grid,
+    guarded,
+    inside,
+    sampled,
+    tool_heights,
+)
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import Sculpting
 from signplan.operations.practice import APPROACH, SCALLOP, STEPOVER, levels
@@ -19,6 +28,10 @@ from signplan.toolpaths.links import Stroke
 
 NOTHING = 1e-3
 """Less depth than this, mm, is not worth a cut."""
+
+ALONG = 2
+"""Places along a finishing row for each step between rows: the path is straight between them, and where a
+ball rounds an edge it should not be."""
 
 ROUGH_SAMPLES = 8
 """Places along a roughing row for each radius of the cutter."""
@@ -40,7 +53,8 @@ def row_step(tool: Tool, scallop: float = SCALLOP) -> float:
 
 def finish_relief(work: Sculpting, tool: Tool, machine: Machine) -> Iterator[Stroke]:
     """Rows over the whole relief, to and fro."""
-    grid = Grid.over(work.region.bounds, row_step(tool))
+    step = row_step(tool)
+    grid = Grid.over(work.region.bounds, step / ALONG, step)
     lowest, within = lowest_heights(work, tool, grid)
     yield from _rows(lowest, grid, within & (lowest < -NOTHING), machine, top=0.0)
 
@@ -49,7 +63,7 @@ def rough_relief(work: Sculpting, tool: Tool, machine: Machine) -> Iterator[Stro
     """Level by level, rows over all that stands between two levels, `allowance` left on the relief."""
     step = tool.diameter / 2 / ROUGH_SAMPLES
     every = max(1, int(STEPOVER * tool.diameter / step))
-    grid = Grid.over(work.region.bounds, step)
+    grid = Grid.over(work.region.bounds, step, step)
     lowest, within = lowest_heights(work, tool, grid)
     lowest = np.minimum(lowest + np.float32(work.allowance), 0)
     rows = sorted({*range(0, grid.rows, every), grid.rows - 1})
@@ -66,7 +80,7 @@ def lowest_heights(work: Sculpting, tool: Tool, grid: Grid) -> tuple[Field, NDAr
     radius = tool.diameter / 2
     margin = math.ceil(radius / min(grid.dx, grid.dy) * SUBSAMPLES)
     fine = grid.finer(SUBSAMPLES, margin)
-    board = board_heights(work, fine)
+    board = guarded(board_heights(work, fine), fine)
     shape = "ball" if tool.shape == "ball" else "flat"
     lowest = tool_heights(board, grid, shape=shape, radius=radius, margin=margin)
     return lowest, inside(work.region, grid)
@@ -111,7 +125,7 @@ def _rows(
                 else:
                     yield Stroke(points=np.concatenate(legs), top=top, ramps=False)
                     legs = []
-            legs.append(_thinned(run))
+            legs.append(_stepped(_thinned(run)))
             last = (i, stop)
     if legs:
         yield Stroke(points=np.concatenate(legs), top=top, ramps=False)
@@ -142,6 +156,21 @@ def _over(heights: Field, grid: Grid, a: tuple[int, int], b: tuple[int, int]) ->
     z = APPROACH if z > -NOTHING and max(i1 - i0, j1 - j0) > 1 else z
     x, y = grid.x, grid.y
     return np.array([[x[a[1]], y[a[0]], z], [x[b[1]], y[b[0]], z]])
+
+
+def _stepped(run: Floats) -> Floats:
+    """The run with a square step at each wall: up before going across, and down after it.
+
+    The tool heights beside a wall bend down to it, so that a straight line between two would cut into it.
+    """
+    rise = np.diff(run[:, 2])
+    wall = np.flatnonzero(np.abs(rise) > STEEP * np.linalg.norm(np.diff(run[:, :2], axis=0), axis=1))
+    if not len(wall):
+        return run
+    corners = np.where((rise[wall] > 0)[:, None], run[wall], run[wall + 1])
+    corners[:, 2] = np.maximum(run[wall, 2], run[wall + 1, 2])
+    stepped: Floats = np.insert(run, wall + 1, corners, axis=0)
+    return stepped
 
 
 def _thinned(run: Floats) -> Floats:
