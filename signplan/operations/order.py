@@ -90,9 +90,8 @@ def _fewest_changes(job: Job, spindle: str | None, budget: Budget) -> Order:
             sequence += [job.names[setup][operation] for operation in block]
         tool = word[-1] if word else tool
     changes = count_changes(sequence, job.tool_of, spindle=spindle)
-    return Order(
-        sequence=tuple(sequence), changes=changes, lower_bound=joined.bound, proven=changes == joined.bound
-    )
+    bound = max(joined.bound, len(job.tools) - (tool is not None))
+    return Order(sequence=tuple(sequence), changes=changes, lower_bound=bound, proven=changes == bound)
 
 
 def count_changes(sequence: Iterable[str], tool_of: Mapping[str, str], *, spindle: str | None = None) -> int:
