@@ -3,6 +3,7 @@
 import contextlib
 import gc
 import io
+import itertools
 import logging
 import re
 from collections.abc import Iterator
@@ -18,7 +19,11 @@ if TYPE_CHECKING:
 
 _BINARY = b"AutoCAD Binary DXF\r\n\x1a\x00"
 _TAIL = 256
+_HEAD = 1 << 18
 _BAD_NUMBER = re.compile(r"[Ii]nvalid floating point value.*?near line:? (\d+)")
+
+_NUMBER_CODES = frozenset((*range(10, 60), *range(110, 150), *range(210, 240), *range(1010, 1060)))
+"""Group codes whose value is a number with a point, as the open DXF reference has them."""
 
 _MARKERS = {
     "LWPOLYLINE": "AcDbPolyline",
@@ -37,7 +42,7 @@ def open_dxf(path: Path, remarks: Remarks) -> "Drawing":
         InputError: the file is damaged, with the line where that is known.
     """
     with path.open("rb") as file:
-        head = file.read(len(_BINARY))
+        head = file.read(_HEAD)
         file.seek(-min(_TAIL, path.stat().st_size), io.SEEK_END)
         tail = file.read()
     if not tail.rstrip(b"\x00 \t\r\n\x1a").endswith(b"EOF"):
@@ -45,20 +50,27 @@ def open_dxf(path: Path, remarks: Remarks) -> "Drawing":
     # The library scans fonts when it is imported, and speaks up if it cannot keep what it found.
     logging.getLogger("ezdxf").addHandler(logging.NullHandler())
     with contextlib.redirect_stdout(io.StringIO()):
-        from ezdxf import filemanagement
-        from ezdxf.lldxf.const import DXFError
+        import ezdxf  # noqa: F401
+    document = _loaded(path, remarks, is_binary=head.startswith(_BINARY))
+    if b"$INSUNITS" not in head and "$INSUNITS" in document.header:
+        del document.header["$INSUNITS"]  # the library's own default: metres
+    return document
+
+
+def _loaded(path: Path, remarks: Remarks, *, is_binary: bool) -> "Drawing":
+    from ezdxf import filemanagement
+    from ezdxf.lldxf.const import DXFError
+
     try:
         with _without_sweeps():
             return filemanagement.readfile(path)
     except OSError:
-        if path.exists() and head != _BINARY:
+        if path.exists() and not is_binary:
             _refuse(remarks, "no DXF drawing; export it as DXF")
         raise
-    except Exception as error:  # whatever a damaged file makes the library raise
-        if not isinstance(error, DXFError | ValueError | LookupError | TypeError | AttributeError):
-            raise
+    except (DXFError, ValueError, LookupError, TypeError, AttributeError) as error:
         _refuse_bad_number(str(error), path, remarks)
-    if head == _BINARY:
+    if is_binary:
         _refuse(remarks, "the binary DXF is damaged; export it as ASCII DXF")
     return _mended(path, remarks)
 
@@ -88,15 +100,22 @@ def _refuse_bad_number(message: str, path: Path, remarks: Remarks) -> None:
 
 
 def _line_of_bad_number(path: Path, near: int) -> tuple[int, str]:
-    """The library gives the end of the point; look for the culprit in the lines before it."""
+    """The library names a line some way behind: look back for the last value that should be a number."""
     with path.open(encoding="latin-1") as file:
-        lines = [line.strip() for _, line in zip(range(near + 1), file, strict=False)]
-    for number in range(len(lines), max(0, len(lines) - 8), -1):
-        try:
-            float(lines[number - 1])
-        except ValueError:
-            return number, lines[number - 1][:60]
+        lines = [line.strip() for line in itertools.islice(file, near + 2)]
+    for number in range(len(lines) // 2 * 2, 0, -2):
+        code, value = lines[number - 2 : number]
+        if code.isdigit() and int(code) in _NUMBER_CODES and not _is_number(value):
+            return number, value[:60]
     return near, ""
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _mended(path: Path, remarks: Remarks) -> "Drawing":
