@@ -77,7 +77,6 @@ def carvings_of(
         name = f"{panel}/{carve.treatment}-{next(numbers[carve.treatment])}"
         carvings.append(_BUILDERS[carve.treatment](task, name))
         findings += _art_findings(task)
-        findings += _no_cutter(task, carvings[-1])
     return tuple(carvings), tuple(findings)
 
 
@@ -236,23 +235,6 @@ _BUILDERS = {
     "edge": _edge,
     "bore": _flat,
 }
-
-_NEEDS = {"incise": "vee", "edge": "round-over", "line": "vee, ball or flat"}
-
-
-def _no_cutter(task: _Task, carving: Carving) -> Iterator[Finding]:
-    """Nothing in the shop has the form that the treatment needs."""
-    kind = _NEEDS.get(carving.treatment)
-    if kind is None or carving.cutter is not None:
-        return
-    yield Finding(
-        code="tool-missing",
-        severity=Severity.ERROR,
-        message=f"'{carving.treatment}' needs a {kind} cutter, and the shop has none.",
-        where=f"{task.key}.tools",
-        hint="Add the cutter to the shop file, or use another treatment.",
-        panel=task.panel,
-    )
 
 
 def _art_findings(task: _Task) -> Iterator[Finding]:

@@ -107,15 +107,21 @@ def upside_down_fits(places: Sequence[Sequence[float]], sign: Sign, miss: float)
 
 
 def place_pins(
-    blank: tuple[float, float], turn: Turn, keep_out: MultiPolygon, pins: IndexPins
+    blank: tuple[float, float],
+    turn: Turn,
+    keep_out: MultiPolygon,
+    pins: IndexPins,
+    *,
+    path: float = CUT_PATH,
 ) -> tuple[tuple[IndexPin, ...], Finding | None]:
     """Two index pins on the turning axis in the waste, as far apart as the blank allows.
 
     Args:
         blank: (wide, deep), mm.
         turn: turning like a page puts the axis half way across, end over end half way up.
-        keep_out: the outlines on the blank, setup frame.
+        keep_out: what is cut on the blank, setup frame: the outlines, and mouths that run past them.
         pins: the shop's pins.
+        path: waste to keep between a pin and that, mm: the cut-out cutter and a little.
 
     Returns:
         The pins, and a finding instead where there is no room for two, or none that only one turn fits.
@@ -126,15 +132,15 @@ def place_pins(
     )
     inset = pins.diameter
     board = Polygon([(0, 0), (wide, 0), (wide, deep), (0, deep)]).buffer(-inset, join_style="mitre")
-    waste = axis.intersection(board).difference(grow(keep_out, pins.diameter / 2 + CUT_PATH))
+    waste = axis.intersection(board).difference(grow(keep_out, pins.diameter / 2 + path))
     spans = sorted(tuple(sorted(axis.project(Point(p)) for p in part.coords)) for part in lines_of(waste))
     pair = _farthest_uneven(spans, axis.length, miss=pins.diameter + SAME)
     if pair is None:
-        return (), _no_room(blank, turn, pins)
+        return (), _no_room(blank, turn, pins, path)
     placed = tuple(axis.interpolate(along) for along in pair)
     found = tuple(IndexPin(x=p.x, y=p.y, diameter=pins.diameter) for p in placed)
     if is_ambiguous(tuple((p.x, p.y, p.diameter) for p in found), blank, turn):
-        return (), _no_room(blank, turn, pins)
+        return (), _no_room(blank, turn, pins, path)
     return found, None
 
 
@@ -152,13 +158,13 @@ def _farthest_uneven(
     return max(apart)[2] if apart else None
 
 
-def _no_room(blank: tuple[float, float], turn: Turn, pins: IndexPins) -> Finding:
+def _no_room(blank: tuple[float, float], turn: Turn, pins: IndexPins, path: float) -> Finding:
     wide, deep = blank
     return Finding(
         code="pins-blocked",
         severity=Severity.ERROR,
         message=f"There is no room for two index pins of {pins.diameter:.2f} mm on the turning axis of the "
-        f"{wide:.1f} x {deep:.1f} mm blank (turn '{turn}'): {CUT_PATH:.0f} mm clear of the sign, and uneven "
+        f"{wide:.1f} x {deep:.1f} mm blank (turn '{turn}'): {path:.0f} mm clear of the sign, and uneven "
         "by a pin diameter.",
         where="sign.border",
         hint="Widen the border, use smaller pins, or turn the blank the other way.",
