@@ -85,8 +85,8 @@ def chip_load(day: Day) -> Iterator[Finding]:
             yield Finding(
                 code="chip-load",
                 severity=Severity.WARNING,
-                message=f"'{each.operation.tool}' takes {day.fine(cutting.chip_load)} a tooth where the board "
-                f"asks for {day.fine(least)} at least; limited by {cutting.limited_by}.",
+                message=f"'{each.operation.tool}' takes {day.fine(cutting.chip_load)} a tooth where "
+                f"the board asks for {day.fine(least)} at least; limited by {cutting.limited_by}.",
                 where=f"operation {each.operation.id}",
                 measured=day.number(cutting.chip_load),
                 wanted=day.number(least),
