@@ -93,14 +93,16 @@ class _Humps:
 
 
 def _humps(length: Floats, speed: Floats, peak: Floats, accel: Floats) -> _Humps:
-    """Take a profile apart at its lows; a low that lasts ends where the speed rises again."""
-    falls = np.concatenate(([False], peak > speed[1:] * (1 + LEVEL)))
-    rises = np.concatenate((peak > speed[:-1] * (1 + LEVEL), [False]))
+    """Take a profile apart where it has ended a fall or is about to rise, whichever way it went before.
+
+    A level stretch at the top belongs to its hump. One at a low stands alone, and a shelf on the way belongs
+    to the ramp below it, whose top it is.
+    """
+    rises, falls = peak > speed[:-1] * (1 + LEVEL), peak > speed[1:] * (1 + LEVEL)
+    level = ~(rises | falls)
+    ends = falls[:-1] & (rises[1:] | level[1:]) | level[:-1] & rises[1:]
+    start = np.concatenate(([0], np.flatnonzero(ends) + 1))
     places = np.arange(speed.size)
-    last_fall = np.maximum.accumulate(np.where(falls, places, -1))
-    last_rise = np.maximum.accumulate(np.where(rises, places, -1))
-    last_rise_before = np.concatenate(([-1], last_rise[:-1]))
-    start = np.flatnonzero(rises & (last_fall > last_rise_before) | (places == 0))
     count = np.diff(start, append=length.size)
     total = np.add.reduceat(length, start)
     top = np.maximum.reduceat(peak, start)

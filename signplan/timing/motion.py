@@ -118,12 +118,13 @@ def _fastest(blocks: Iterable[Block]) -> Iterator[Block]:
     waiting: list[tuple[Block, Floats]] = []
     entry = 0.0
     for block in blocks:
-        reach = _reach(block.gain, block.length)
         block.cap[0] = entry
+        most = float(block.cap.max())
+        reach = _reach(block.gain, block.length, most)
         block.square = _forward(block.cap, reach)
         entry = float(block.square[-1])
         if block.loss is not block.gain:
-            reach = _reach(block.loss, block.length)
+            reach = _reach(block.loss, block.length, most)
         if reach[-1] >= block.square[0]:
             yield from _settled(waiting, exit_square=float((block.square + reach).min()))
             waiting = []
@@ -139,11 +140,14 @@ def _settled(waiting: list[tuple[Block, Floats]], exit_square: float) -> list[Bl
     return [block for block, _ in waiting]
 
 
-def _reach(accel: Floats, length: Floats) -> Floats:
-    """How far the squared speed can have moved at each vertex since the first one: the sum of 2 a L."""
-    reach = np.empty(len(length) + 1)
+def _reach(accel: Floats, length: Floats, most: float) -> Floats:
+    """How far the squared speed can have moved at each vertex since the first one: the sum of 2 a L.
+
+    No segment needs to count for more than the largest cap, which keeps the sums small and exact.
+    """
+    reach = np.empty(length.size + 1)
     reach[0] = 0
-    np.cumsum(2 * accel * length, out=reach[1:])
+    np.cumsum(np.minimum(2 * accel * length, most), out=reach[1:])
     return reach
 
 
