@@ -13,6 +13,7 @@ from shapely import MultiPolygon
 
 from signplan.findings import Finding
 from signplan.job.shop import IndexPins
+from signplan.sign.dowels import place_pins
 from signplan.sign.model import IndexPin, Sign
 from signplan.sign.register import PANELS, Face, Panel, Placement, Turn, on_table, turned, view
 
@@ -76,8 +77,6 @@ def lay_out(
 
     Two panels on one blank lie side by side, or one above the other where only that fits the bed, (X, Y) mm.
     """
-    from signplan.sign.dowels import place_pins
-
     setups: list[Setup] = []
     findings: list[Finding] = []
     for panels in (PANELS,) if layout.blanks == "one" else (("A",), ("B",)):
