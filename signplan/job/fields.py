@@ -5,6 +5,7 @@ Bare numbers are in the file's units, which reach the validators through pydanti
 """
 
 import math
+import re
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StrictInt, ValidationInfo, WithJsonSchema
@@ -29,6 +30,8 @@ _MOST_MM = 1e9
 def _length(value: Any, info: ValidationInfo) -> float:
     if not isinstance(value, str | int | float):
         raise ValueError("a length is a number or a text such as '1-1/2' or '12 mm'")
+    if isinstance(value, str) and re.search(r"\d,\d", value):
+        raise ValueError(f"'{value}' has a comma; write a point for decimals, nothing for thousands")
     try:
         length = parse_length(value, _units(info))
     except OverflowError:

@@ -67,10 +67,7 @@ def arts_of(table: BaseModel, path: positions.Path = ()) -> Iterator[tuple[posit
 def _board(job: Job, shop: Shop, document: Document) -> Iterator[Problem]:
     board = shop.board(job.sign.board)
     if board is None:
-        ids = [each.id for each in shop.boards]
-        message = (
-            f"the shop has no board '{job.sign.board}'{suggestion(job.sign.board, ids)}; it has {listed(ids)}"
-        )
+        message = _not_in_shop("board", job.sign.board, [each.id for each in shop.boards])
         yield document.problem(("sign", "board"), message)
     elif not any(abs(job.sign.panel - each) <= _SAME_MM for each in board.thicknesses):
         units = job.job.units
@@ -84,8 +81,11 @@ def _tools(job: Job, shop: Shop, document: Document) -> Iterator[Problem]:
     for k, carve in enumerate(job.carve):
         for n, tool in enumerate(carve.tools):
             if tool not in ids:
-                message = f"the shop has no tool '{tool}'{suggestion(tool, ids)}; it has {listed(ids)}"
-                yield document.problem(("carve", k, "tools", n), message)
+                yield document.problem(("carve", k, "tools", n), _not_in_shop("tool", tool, ids))
+
+
+def _not_in_shop(what: str, name: str, ids: Sequence[str]) -> str:
+    return f"the shop has no {what} '{name}'; it has {listed(ids)}{suggestion(name, ids)}"
 
 
 def _names(job: Job, document: Document) -> Iterator[Problem]:

@@ -32,8 +32,10 @@ _WORDS = {
 
 
 def problems_of(error: ValidationError, model: Model, document: Document) -> tuple[Problem, ...]:
-    """Every problem that a validation found, in the order of the file."""
-    problems = [_problem(each, model, document) for each in error.errors() if not _follows_from_others(each)]
+    """Every problem that a validation found, in the order of the file; one mistake is told once."""
+    errors = [each for each in error.errors() if not _follows_from_others(each)]
+    misspelt = {_meant(each, model) for each in errors if each["type"] == "extra_forbidden"}
+    problems = [_problem(each, model, document) for each in errors if each["loc"] not in misspelt]
     return tuple(sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
 
 
@@ -50,11 +52,17 @@ def models_in(annotation: Any) -> Iterator[Model]:
         yield from models_in(inner)
 
 
-def suggestion(word: str, known: Iterable[str]) -> str:
-    """`; did you mean 'height'?` if a known word is near, else nothing."""
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word that was probably meant; empty if none is near."""
     by_fold = {each.casefold(): each for each in known}
     close = difflib.get_close_matches(word.casefold(), by_fold, n=1)
-    return f"; did you mean '{by_fold[close[0]]}'?" if close else ""
+    return by_fold[close[0]] if close else ""
+
+
+def suggestion(word: str, known: Iterable[str]) -> str:
+    """`; did you mean 'height'?` if a known word is near, else nothing."""
+    near = nearest(word, known)
+    return f"; did you mean '{near}'?" if near else ""
 
 
 def listed(words: Iterable[str]) -> str:
@@ -65,6 +73,12 @@ def listed(words: Iterable[str]) -> str:
 def _follows_from_others(error: ErrorDetails) -> bool:
     """A list is also called too short when its items were refused; they have problems of their own."""
     return error["type"] == "too_short" and len(error["input"]) >= error["ctx"]["min_length"]
+
+
+def _meant(error: ErrorDetails, model: Model) -> tuple[str | int, ...]:
+    """Where pydantic would miss the key that an unknown one was meant to be."""
+    path, holder, _ = _follow(error["loc"], model)
+    return (*error["loc"][:-1], nearest(str(path[-1]), keys_of(holder) if holder else ()))
 
 
 def _problem(error: ErrorDetails, model: Model, document: Document) -> Problem:

@@ -1,0 +1,77 @@
+import math
+
+import pytest
+from pydantic import ValidationError
+
+from signplan.job.shop import Board, Tool, ToolChange
+
+BOARD = {"id": "b", "sheet": [1, 2], "thicknesses": [1], "chip_load": {"6": [0.1, 0.2], "3": [0.05, 0.1]}}
+TOOL = {
+    "number": 1,
+    "id": "t",
+    "shape": "flat",
+    "diameter": 6,
+    "flutes": 2,
+    "cutting_length": 20,
+    "reach": 30,
+}
+
+
+@pytest.mark.parametrize(
+    ("values", "seconds"),
+    [
+        ({"kind": "automatic"}, 15.0),
+        ({"kind": "by hand"}, 360.0),
+        ({"kind": "automatic", "seconds": 9.0}, 9.0),
+        ({"kind": "by hand", "minutes": 2.5}, 150.0),
+    ],
+)
+def test_a_tool_change_takes_what_is_stated_or_what_is_common(values, seconds):
+    assert ToolChange.model_validate(values).each_s == seconds
+
+
+@pytest.mark.parametrize(
+    ("density", "expected"),
+    [
+        ({"density_kg_m3": 240.0}, 240.0),
+        ({"density_lb_ft3": 15.0}, 240.277),
+        ({"density_lb_ft3": 18.0}, 288.332),
+    ],
+)
+def test_density_in_either_unit(density, expected):
+    assert Board.model_validate(BOARD | density).density == pytest.approx(expected, abs=1e-3)
+
+
+@pytest.mark.parametrize("density", [{}, {"density_kg_m3": 1.0, "density_lb_ft3": 1.0}])
+def test_one_density_is_given(density):
+    with pytest.raises(ValidationError, match="give one of 'density_lb_ft3' and 'density_kg_m3'"):
+        Board.model_validate(BOARD | density)
+
+
+def test_chip_loads_come_in_order_of_diameter():
+    assert Board.model_validate(BOARD | {"density_kg_m3": 1.0}).chip_load == (
+        (3.0, (0.05, 0.1)),
+        (6.0, (0.1, 0.2)),
+    )
+
+
+@pytest.mark.parametrize(
+    ("loads", "message"),
+    [
+        ({}, "give one diameter or more"),
+        ({"6": [0.2, 0.1]}, "the smaller first"),
+        ({"-6": [0.1, 0.2]}, "more than 0"),
+    ],
+)
+def test_chip_loads_that_mean_nothing(loads, message):
+    with pytest.raises(ValidationError, match=message):
+        Board.model_validate(BOARD | {"density_kg_m3": 1.0, "chip_load": loads})
+
+
+def test_a_drill_without_an_angle_has_a_common_point():
+    assert Tool.model_validate(TOOL | {"shape": "drill"}).half_angle == pytest.approx(math.radians(59))
+
+
+def test_a_tip_is_smaller_than_the_cutter():
+    with pytest.raises(ValidationError, match="'tip' must be smaller than 'diameter'"):
+        Tool.model_validate(TOOL | {"tip": 6})
