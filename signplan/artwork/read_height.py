@@ -66,21 +66,23 @@ class _NoHeightsError(ValueError):
 
 
 def _read_png(path: Path) -> Heights:
-    from PIL import Image, UnidentifiedImageError
+    from PIL import Image
 
+    too_many = f"the picture has too many pixels; {MOST_PIXELS:,} are enough for any relief"
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
             picture = Image.open(path, formats=("PNG",))
-        if picture.width * picture.height > MOST_PIXELS:
-            size = f"{picture.width} by {picture.height}"
-            raise _NoHeightsError(f"the picture has {size} pixels; {MOST_PIXELS:,} are enough for any relief")
-        picture.load()
-    except (UnidentifiedImageError, Image.DecompressionBombError, SyntaxError, ValueError, OSError) as error:
-        if isinstance(error, _NoHeightsError):
-            raise
+        with picture:
+            if picture.width * picture.height > MOST_PIXELS:
+                raise _NoHeightsError(too_many)
+            return Heights(values=_grey(picture))
+    except _NoHeightsError:
+        raise
+    except Image.DecompressionBombError as error:
+        raise _NoHeightsError(too_many) from error
+    except (SyntaxError, ValueError, OSError) as error:
         raise _NoHeightsError("no sound PNG picture; save it again as grey PNG") from error
-    return Heights(values=_grey(picture))
 
 
 def _grey(picture: "Image") -> Grid:

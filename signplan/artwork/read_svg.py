@@ -14,11 +14,11 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from signplan.artwork.flatten import Points, ShapeError
-from signplan.artwork.joining import Stroke
+from signplan.artwork.joining import SAME_POINT, Stroke
 from signplan.artwork.layers import Painted
 from signplan.artwork.regions import FillRule, Ring, fill
-from signplan.artwork.remarks import Remarks
-from signplan.artwork.svg_page import Matrix, fitted, read_page, user_length, view_box
+from signplan.artwork.remarks import Remarks, counted
+from signplan.artwork.svg_page import Matrix, Page, fitted, read_page, user_length, view_box
 from signplan.artwork.svg_shapes import SHAPES, Subpath, subpaths, transform
 from signplan.artwork.svg_style import Style, cascade, is_zero, paint, read_rules
 from signplan.artwork.svg_tree import DEEPEST, MOST_ELEMENTS, Node, parse_svg
@@ -88,6 +88,7 @@ def read_svg(
     if not reader.layers and not remarks.problems:
         remarks.refuse("nothing to cut in the drawing")
     reader.report_strokes()
+    reader.report_beyond_page(page)
     return reader.layers
 
 
@@ -314,6 +315,25 @@ class _Reader:
                 hint="convert strokes to paths in the drawing program if they are part of the shape",
                 mm=width,
             )
+
+    def report_beyond_page(self, page: Page) -> None:
+        """Say on which layers something lies beyond the page, where a viewer would not show it."""
+        for name, layer in self.layers.items():
+            bounds = [*(area.shape.bounds for area in layer.painted)]
+            bounds += [(*s.points.min(axis=0), *s.points.max(axis=0)) for s in layer.strokes]
+            beyond = [
+                b
+                for b in bounds
+                if min(b[:2]) < -SAME_POINT or (np.array(b[2:]) > page.size + SAME_POINT).any()
+            ]
+            if beyond:
+                self.remarks.find(
+                    "art-off-page",
+                    Severity.WARNING,
+                    f"beyond the page on layer {name}: {counted(len(beyond), 'piece')}, read all the same",
+                    where=f"layer {name}",
+                    hint="delete what does not belong to the sign",
+                )
 
 
 class _Bounds:

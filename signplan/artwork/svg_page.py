@@ -85,9 +85,10 @@ def fitted(box: tuple[float, float, float, float], width: float, height: float, 
 
 
 class Page(NamedTuple):
-    """The page: user units to mm, its size in user units, and the unit of its width with mm in one."""
+    """The page: user units to mm, its size in mm and in user units, the unit of its width and mm in one."""
 
     to_mm: Matrix
+    size: NDArray[np.float64]
     viewport: tuple[float, float]
     unit: str
     mm_per_unit: float
@@ -124,7 +125,7 @@ def read_page(root: Node, stated: tuple[str, float] | None = None) -> Page:
     inner = fitted(box, width, height, fit) if box else np.diag((user, user, 1.0))
     flip = np.array(((1.0, 0, 0), (0, -1, height), (0, 0, 1)))
     viewport = box[2:] if box else (width / user, height / user)
-    return Page(flip @ inner, viewport, unit, mm)
+    return Page(flip @ inner, np.array((width, height)), viewport, unit, mm)
 
 
 def _size(root: Node, key: str) -> tuple[float, str] | None:
