@@ -125,8 +125,7 @@ def _against_all(item: Item, board: tuple[Slab, ...], play: float, around: float
         if local.board.is_empty:
             continue
         for part in item.parts:
-            room = _against(part, local, play, best)
-            if room is not None:
+            for room in _against(part, local, play, best):
                 best = min(best, room.worst)
                 yield room
 
@@ -135,18 +134,21 @@ def _shadow(part: Solid) -> Polygon | MultiPolygon:
     return section(part, "A", part.z)
 
 
-def _against(part: Solid, slab: Slab, play: float, best: float) -> _Room | None:
-    """Room of a part over, beside or in a slab; None if it cannot be the least."""
+def _against(part: Solid, slab: Slab, play: float, best: float) -> Iterator[_Room]:
+    """Room of a part beside or in a slab, and over it where that could be the least.
+
+    Beside it the widest section below the floor is the nearest. Over it a wider section may be.
+    """
     below = widest(part, slab.panel, slab.floor)
     if below is not None:
-        return _beside(part, slab, play, below)
+        yield _beside(part, slab, play, below)
     _, high, middle = depths(part, slab.panel)
-    gap = slab.floor - high
-    shape = section(part, slab.panel, min(middle, high))
-    side = max(0.0, float(shapely.distance(shape, slab.board)) - play)
-    if math.hypot(side, gap) >= best:
-        return None
-    return _over(part, slab, play)
+    if middle >= slab.floor:
+        return
+    gap = max(0.0, slab.floor - high)
+    side = max(0.0, float(shapely.distance(_shadow(part), slab.board)) - play)
+    if math.hypot(side, gap) < best:
+        yield _over(part, slab, play)
 
 
 def _beside(part: Solid, slab: Slab, play: float, depth: float) -> _Room:
@@ -168,11 +170,11 @@ def _beside(part: Solid, slab: Slab, play: float, depth: float) -> _Room:
 
 
 def _over(part: Solid, slab: Slab, play: float) -> _Room:
-    """A part that stays above the floor of a slab: least distance in space to it."""
-    _, high, middle = depths(part, slab.panel)
+    """What of a part lies above the floor of a slab: least distance in space to it."""
+    _, deepest, lowest = depths(part, slab.panel)
+    high = min(deepest, slab.floor)
     if not isinstance(part, Bar):
         return _nearest(part, slab, play, np.array([high]))
-    lowest = min(middle, high)
     found = _nearest(part, slab, play, np.linspace(lowest, high, SAMPLES))
     step = (high - lowest) / (SAMPLES - 1)
     depth = abs(found.spot[2]) if slab.panel == "A" else -found.spot[2]

@@ -63,8 +63,8 @@ class Fit:
 
         A hole on each of two pins, L apart, may be off by `shift`. On their line, s from their middle, that
         is shift max(1, 2 s / L): as much as between the pins, and more beyond them. Off their line by q the
-        turn has the lever 2 q / L too. The most that all of it does is the norm of the map from the pins to
-        the point.
+        turn has the lever 2 q / L too, and the most that all of it does is the norm of the map from the pins
+        to the point. Derived; it is the least bound.
         """
         if self.pair is None:
             return np.full(len(points), self.shift)
@@ -72,9 +72,10 @@ class Fit:
         apart = float(np.linalg.norm(second - first))
         along = (second - first) / apart
         away = points - (first + second) / 2
-        lever = 2 / apart * np.abs(np.stack([away @ along, away @ (-along[1], along[0])]))
         maps = np.zeros((len(points), 2, 2))
-        maps[:, 0, 1], maps[:, 1, 0], maps[:, 1, 1] = np.maximum(1, lever[0]), 1, lever[1]
+        maps[:, 0, 0] = 1
+        maps[:, 1, 1] = 2 / apart * (away @ along)
+        maps[:, 0, 1] = 2 / apart * (away @ (-along[1], along[0]))
         worst: NDArray[np.float64] = self.shift * np.linalg.norm(maps, ord=2, axis=(1, 2))
         return worst
 

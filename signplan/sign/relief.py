@@ -10,12 +10,14 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import MultiPolygon, Point, Polygon
 
-from signplan.geometry.precision import SAME
+from signplan.geometry.precision import GRID, SAME
 from signplan.geometry.shapes import area_of, disc, rings_of
 
 Place = tuple[float, float]
+Vector = NDArray[np.float64]
 
 SHARP = math.radians(150)
 """A corner blunter than this loses so little to a cutter that no steel meets it."""
@@ -54,16 +56,28 @@ def reliefs(
 def _reliefs(
     drawn: MultiPolygon, cleared: MultiPolygon, steel: MultiPolygon, radius: float, keep: MultiPolygon
 ) -> Iterator[Place]:
-    left = area_of(drawn.difference(cleared), least=SAME)
+    left = area_of(drawn.difference(cleared.buffer(GRID)), least=SAME)
     met = [part for part in left.geoms if part.intersection(steel).area > SAME]
     if not met:
         return
     allowed = shapely.union(keep, cleared)
-    for corner, *walls in _corners(drawn):
-        if any(part.distance(Point(corner)) < SAME for part in met):
+    sharp = list(_corners(drawn))
+    for part in met:
+        corners: list[tuple[Place, ...]] = [each for each in sharp if part.distance(Point(each[0])) < SAME]
+        corners = corners or [_round(part, cleared)]
+        for corner, *walls in corners:
             bites = list(_bites(np.array(corner), np.array(walls), radius))
             good = (b for b in bites if allowed.covers(disc(*b, 2 * (radius - SAME))))
             yield next(good, bites[0])
+
+
+def _round(left: Polygon, cleared: MultiPolygon) -> tuple[Place, Place]:
+    """A rounded corner: its farthest point from what is cleared, and the direction from there back to it."""
+    points = [Point(xy) for xy in shapely.get_coordinates(left.segmentize(0.05))]
+    corner = max(points, key=cleared.distance)
+    to = shapely.get_coordinates(shapely.shortest_line(corner, cleared))
+    ahead = (to[1] - to[0]) / np.linalg.norm(to[1] - to[0])
+    return (corner.x, corner.y), (float(ahead[0]), float(ahead[1]))
 
 
 def _corners(drawn: MultiPolygon) -> Iterator[tuple[Place, Place, Place]]:
@@ -79,8 +93,9 @@ def _corners(drawn: MultiPolygon) -> Iterator[tuple[Place, Place, Place]]:
             yield tuple(points[k]), tuple(back[k]), tuple(ahead[k])
 
 
-def _bites(corner: np.ndarray, walls: np.ndarray, radius: float) -> Iterator[Place]:
+def _bites(corner: Vector, walls: Vector, radius: float) -> Iterator[Place]:
+    """Along the bisector; then along each wall, if there are two."""
     bisector = walls.sum(axis=0)
-    for direction in (bisector / np.linalg.norm(bisector), *walls):
+    for direction in (bisector / np.linalg.norm(bisector), *walls[: 2 * (len(walls) - 1)]):
         x, y = corner + radius * direction
         yield float(x), float(y)

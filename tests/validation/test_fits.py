@@ -1,0 +1,161 @@
+"""Fits and stacks against published formulas and worked examples. Inches where the source is in inches.
+
+Sources: ASME Y14.5, appendix on fixed and floating fasteners: the formulas as quoted in trade forums, the
+section numbers from memory. Worked stacks: two tolerance-analysis teaching pages that agree. The lever arm of
+two pins and their binding: derived from the geometry, and fixture practice.
+"""
+
+import math
+
+import networkx as nx
+import numpy as np
+import pytest
+from shapely import MultiPolygon, box
+
+from signplan.geometry.precision import SAME
+from signplan.job.shop import IndexPins
+from signplan.sign.dowels import place_pins
+from signplan.sign.location import Fit, Pair, heat, pins_bind, play, sampled, stack_up
+from signplan.sign.register import is_ambiguous
+
+HERE = np.zeros((1, 2))
+
+
+def chain(*shifts, item="bolt"):
+    """Features 0, 1, 2 ... each located from the one before."""
+    graph = nx.Graph()
+    for k, shift in enumerate(shifts):
+        graph.add_edge(f"{k}", f"{k + 1}", fit=Fit(words=f"fit {k}", shift=shift))
+    pair = Pair(name="ends", ends=("0", f"{len(shifts)}"), kind="pockets", item=item)
+    return stack_up(graph, pair, HERE)
+
+
+@pytest.mark.parametrize(("fastener", "tolerance", "hole"), [(0.250, 0.020, 0.270), (0.250, 0.031, 0.281)])
+def test_floating_fastener(fastener, tolerance, hole):
+    """ASME Y14.5, floating fastener: H = F + T, each hole within a zone of diameter T."""
+    stack = chain(tolerance / 2, tolerance / 2)
+    clearance_each_side = play([stack])["bolt"]
+    assert fastener + 2 * clearance_each_side == pytest.approx(hole, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("fastener", "first", "second", "hole"),
+    [(0.250, 0.010, 0.010, 0.270), (0.250, 0.0155, 0.0155, 0.281), (0.250, 0.008, 0.012, 0.270)],
+)
+def test_fixed_fastener(fastener, first, second, hole):
+    """ASME Y14.5, fixed fastener: H = F + T1 + T2. The pin cannot find its own place: all of it counts."""
+    stack = chain(first / 2, second / 2)
+    assert fastener + 2 * stack.worst == pytest.approx(hole, abs=1e-9)
+
+
+def test_fixed_fastener_out_of_square_without_a_projected_zone():
+    """ASME Y14.5: H = F + T1 + T2 (1 + 2 P / D); F .25, T1 .010, T2 .005, P .75, D .5 -> .280.
+
+    The pin is held over the depth D, as by two supports D apart; P beyond it the arm has grown its error.
+    """
+    depth, beyond = 0.5, 0.75
+    pin = Fit(words="pin in its hole", shift=0.005 / 2, pair=((0.0, 0.0), (depth, 0.0)))
+    (at_the_far_face,) = pin.at(np.array([[depth + beyond, 0.0]]))
+    assert 0.25 + 0.010 + 2 * at_the_far_face == pytest.approx(0.280, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("clearance", "apart", "away", "offset"),
+    [(0.008, 40, 30, 0.006), (0.008, 40, 10, 0.004), (0.1, 900, 700, 0.0777778)],
+)
+def test_worst_offset_on_the_line_of_two_pins(clearance, apart, away, offset):
+    """max(c / 2, c r / L) at r from the middle of two pins L apart with diametral clearance c; derived."""
+    fit = Fit(words="pins", shift=clearance / 2, pair=((0.0, 0.0), (apart, 0.0)))
+    assert fit.at(np.array([[apart / 2 + away, 0.0]]))[0] == pytest.approx(offset, rel=1e-6)
+
+
+@pytest.mark.parametrize(("first", "second", "turn"), [(0.008, 0.008, 2.0e-4), (0.008, 0.020, 3.5e-4)])
+def test_turn_that_two_pins_allow(first, second, turn):
+    """theta = (c1 + c2) / (2 L), L 40; derived. Far away the offset is that angle times the distance."""
+    fit = Fit(words="pins", shift=(first + second) / 4, pair=((0.0, 0.0), (40.0, 0.0)))
+    assert fit.at(np.array([[1e9, 0.0]]))[0] / 1e9 == pytest.approx(turn, rel=1e-6)
+
+
+@pytest.mark.parametrize("place", [(-30.0, 7.0), (20.0, 55.0), (90.0, -12.0), (20.0, 0.0)])
+def test_two_pins_against_trying_every_way_they_can_sit(place):
+    """Neither hole may be off its pin by more than the shift: search all moves and turns that obey."""
+    apart, shift = 40.0, 0.004
+    fit = Fit(words="pins", shift=shift, pair=((0.0, 0.0), (apart, 0.0)))
+    angle = np.linspace(-2 * shift / apart, 2 * shift / apart, 201)[:, None, None]
+    way = np.linspace(0, 2 * np.pi, 181)[None, :, None]
+    far = np.linspace(0, shift, 51)[None, None, :]
+    dx, dy = far * np.cos(way), far * np.sin(way)
+    allowed = np.hypot(dx, np.abs(dy) + np.abs(angle) * apart / 2) <= shift * (1 + 1e-12)
+    x, y = place[0] - apart / 2, place[1]
+    moved = np.hypot(dx - angle * y, dy + angle * x)
+    found = moved[allowed].max()
+    assert fit.at(np.array([place]))[0] == pytest.approx(found, rel=0.02)
+    assert fit.at(np.array([place]))[0] >= found * (1 - 1e-9)
+
+
+@pytest.mark.parametrize(("clearances", "bind"), [((0.008, 0.008), True), ((0.008, 0.020), False)])
+def test_two_round_pins_bind_on_the_error_of_their_distance(clearances, bind):
+    """They enter if (c1 + c2) / 2 takes up an error of .010 in their centre distance; derived."""
+    assert pins_bind(0.010, clearances) == bind
+
+
+@pytest.mark.parametrize(
+    ("parts", "worst", "likely"),
+    [((0.10, 0.05, 0.03, 0.05), 0.23, 0.126095), ((0.005, 0.003, 0.002, 0.005), 0.015, 0.0079373)],
+)
+def test_worst_case_and_root_sum_square(parts, worst, likely):
+    """Worked stacks of two teaching pages: 40 +/-.10 - 25 +/-.05 - 2 +/-.03 - 10 +/-.05; one in inches."""
+    stack = chain(*parts)
+    assert stack.worst == pytest.approx(worst, rel=1e-5)
+    assert stack.rss == pytest.approx(likely, rel=1e-4)
+    assert stack.largest == f"fit {int(np.argmax(parts))}"
+
+
+def test_the_sampled_figure_agrees_with_root_sum_square_where_theory_says_so():
+    """Many equal errors, each anywhere in its disc: their sum is Rayleigh with sigma^2 = sum(t^2) / 4, whose
+    99 % point is sqrt(2 ln 100) sigma = sqrt(ln(100) / 2) times the root-sum-square."""
+    parts = np.full(40, 0.1)
+    expected = math.sqrt(math.log(100) / 2) * float(np.linalg.norm(parts))
+    assert sampled(parts) == pytest.approx(expected, rel=0.03)
+
+
+def test_a_single_error_is_sampled_as_its_disc():
+    """99 % of a disc of radius t lies within sqrt(.99) t."""
+    assert sampled(np.array([2.0])) == pytest.approx(2 * math.sqrt(0.99), rel=2e-3)
+
+
+def test_the_same_sample_every_time():
+    parts = np.array([0.1, 0.2, 0.05])
+    assert sampled(parts) == sampled(parts)
+
+
+def test_steel_and_board_grow_apart():
+    """48 in over 30 F: board at 35e-6 .0504, steel at 6.5e-6 .00936, difference .04104 in.
+
+    Expansion of board: a trade article; of steel: from memory.
+    """
+    degrees_c = 30 / 1.8
+    assert heat(48.0, degrees_c) == pytest.approx(0.04104, rel=1e-4)
+
+
+def test_pins_that_a_half_turn_also_fits_are_refused():
+    """36 x 24, pins at (18, 2) and (18, 22): the same set after a half turn. At (18, 21) it misses by 1."""
+    assert is_ambiguous(((18, 2, 0.25), (18, 22, 0.25)), (36, 24), "side")
+    assert not is_ambiguous(((18, 2, 0.25), (18, 21, 0.25)), (36, 24), "side")
+
+
+@pytest.mark.parametrize("turn", ["side", "end"])
+def test_the_planner_places_pins_that_only_one_turn_fits(turn):
+    """The mismatch is a pin diameter or more (common practice), and they stand over 80 % of the blank apart,
+    as an article on two-sided machining asks."""
+    pins = IndexPins(diameter=8.0)
+    out = MultiPolygon([box(40, 40, 860, 560)])
+    found, trouble = place_pins((900.0, 600.0), turn, out, pins)
+    assert trouble is None
+    assert not is_ambiguous(tuple((p.x, p.y, p.diameter) for p in found), (900.0, 600.0), turn)
+    along = [p.y for p in found] if turn == "side" else [p.x for p in found]
+    length = 600.0 if turn == "side" else 900.0
+    assert abs(along[0] - (length - along[1])) >= 8.0 - SAME
+    assert abs(along[1] - along[0]) >= 0.8 * length
+    across = [p.x for p in found] if turn == "side" else [p.y for p in found]
+    assert across == pytest.approx([450.0] * 2 if turn == "side" else [300.0] * 2)
