@@ -18,7 +18,7 @@ from signplan.operations.magazine import Reload, count_stops, plan_reloads
 from signplan.operations.order_job import Job, in_phases, read_job
 from signplan.operations.order_reloads import fewest_reloads
 from signplan.operations.order_search import Budget
-from signplan.operations.order_setups import Stretch, join, ways_through
+from signplan.operations.order_setups import Stretch, join
 from signplan.operations.order_state import blocks_of, finish, finish_backwards
 
 STATES = 200_000
@@ -133,15 +133,16 @@ def _with_reloads(job: Job, order: Order, spindle: str | None, slots: int) -> Or
 
 
 def _stretches(job: Job, spindle: int | None, budget: Budget) -> list[Stretch]:
-    """Every setup with its ways through, for the tools that another setup (or the spindle) can hand over."""
+    """Every setup, with the tools that another (or the spindle) can hand over to it, and it to another."""
     begins = [{tool for tool in work.of_tool if finish(work, 0, tool)} for work in job.works]
     ends = [{tool for tool in work.of_tool if finish_backwards(work, 0, tool)} for work in job.works]
     stretches = []
     for setup, work in enumerate(job.works):
         others = [other for other in range(len(job.works)) if other != setup]
-        carried = {tool for tool in begins[setup] if tool == spindle or any(tool in ends[o] for o in others)}
-        wanted = {tool for tool in ends[setup] if any(tool in begins[o] for o in others)}
+        found = {tool for tool in begins[setup] if tool == spindle or any(tool in ends[o] for o in others)}
+        left = {tool for tool in ends[setup] if any(tool in begins[o] for o in others)}
         share = budget.share(len(job.works) - setup)
-        ways = ways_through(work, carried=carried, wanted=wanted, budget=share)
-        stretches.append(Stretch(first=job.first[setup], ways=ways))
+        stretches.append(
+            Stretch(work, first=job.first[setup], tools_found=found, tools_left=left, budget=share)
+        )
     return stretches

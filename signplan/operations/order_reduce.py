@@ -34,17 +34,23 @@ def reduce_work(work: Work) -> Core:
     """The core of the work, by every rule in turn, forwards and backwards, until nothing gives way."""
     first: tuple[int, ...] = ()
     last: tuple[int, ...] = ()
-    turned, quiet = False, 0
+    while True:
+        work = same_words(work)
+        at_first, work = without_first_blocks(work)
+        at_last, turned = without_first_blocks(backwards(work))
+        first, last, work = (*first, *at_first), (*reversed(at_last), *last), backwards(turned)
+        if not at_first and not at_last:
+            return Core(work=work, first=first, last=last)
+
+
+def same_words(work: Work) -> Work:
+    """Smaller work that is done by exactly the same words: the three rules, until they say nothing more."""
+    quiet, turned = 0, False
     while quiet < 2:
         smaller = without_idle_needs(work)
-        forced, smaller = without_first_blocks(smaller)
         quiet = quiet + 1 if _size(smaller) == _size(work) else 0
-        if turned:
-            last = (*reversed(forced), *last)
-        else:
-            first = (*first, *forced)
         work, turned = backwards(smaller), not turned
-    return Core(work=backwards(work) if turned else work, first=first, last=last)
+    return backwards(work) if turned else work
 
 
 def without_idle_needs(work: Work) -> Work:

@@ -9,17 +9,18 @@ ways are searched in turn.
 """
 
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import cycle, islice
 
-from signplan.operations.order_bounds import count_runs, rings_left, runs_left
+from signplan.operations.order_bounds import Runs, count_runs, rings_left, runs_left
 from signplan.operations.order_reduce import is_forced, parted_needs, reduce_work
 from signplan.operations.order_state import Work, backwards, next_blocks
 
 Word = tuple[int, ...]
 
-PATIENCE = ((8, 500), (64, 5_000), (512, 50_000), (2048, 10**9))
+AT_FIRST = ((1, 100),)
+PATIENCE = ((8, 1_000), (64, 10_000), (512, 50_000), (2048, 10**9))
 """Round by round: states kept after each block by the quick search, states that the proof then looks at."""
 
 TURN = 250
@@ -69,12 +70,40 @@ def fewest_blocks(work: Work, budget: Budget, *, limit: int | None = None) -> An
     return Answer(word=word, bound=answer.bound + around)
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Reading:
+    """Work as it is searched, from one of its ends, with what the bounds need to know."""
+
+    work: Work
+    runs: Runs
+    parted: tuple[int, ...]
+
+
+def read_work(work: Work) -> Reading:
+    """The work read from its beginning."""
+    return Reading(work=work, runs=count_runs(work), parted=parted_needs(work))
+
+
 def _search(work: Work, budget: Budget, limit: int | None) -> Answer:
-    """The quick search and the proof in turn, each time with more patience, until they meet."""
+    """From one end if that is soon settled, and then from both."""
     if not work.tool:
         return Answer(word=() if limit is None or limit >= 0 else None, bound=0)
-    readings = (work, backwards(work))
+    forwards = read_work(work)
+    answer = _meet([forwards], AT_FIRST, budget, limit)
+    if answer.bound == (limit + 1 if limit is not None else len(answer.word or ())) or (
+        limit and answer.word
+    ):
+        return answer
+    return _meet([forwards, read_work(backwards(work))], PATIENCE, budget, limit)
+
+
+def _meet(
+    readings: Sequence[Reading], rounds: Iterable[tuple[int, int]], budget: Budget, limit: int | None
+) -> Answer:
+    """The quick search and the proof in turn, each time with more patience, until they meet."""
     bound = max(least_blocks(reading) for reading in readings)
+    if limit is not None and bound > limit:
+        return Answer(word=None, bound=bound)
     best = quick_word(readings, 1, budget)
     aim = len(best) - 1 if limit is None else limit  # a longer word is of no use
 
@@ -82,7 +111,7 @@ def _search(work: Work, budget: Budget, limit: int | None) -> Answer:
         return bound > aim or len(best) <= (bound if limit is None else limit)
 
     proof = _from_both_ends(readings, aim)
-    for width, states in PATIENCE:
+    for width, states in rounds:
         if settled() or budget.states <= 0:
             break
         best = min(best, quick_word(readings, width, budget), key=len)
@@ -96,50 +125,52 @@ def _search(work: Work, budget: Budget, limit: int | None) -> Answer:
     return Answer(word=best if limit is None or len(best) <= limit else None, bound=bound)
 
 
-def least_blocks(work: Work) -> int:
+def least_blocks(reading: Reading) -> int:
     """A lower bound for all of the work."""
-    runs = count_runs(work)
-    return runs_left(runs, work.everything) + rings_left(work, runs, work.everything)
+    return _at_least(reading, reading.work.everything)
 
 
-def quick_word(readings: tuple[Work, Work], width: int, budget: Budget) -> Word:
-    """A good word, the better of the two readings."""
-    word, turned = (_quick_word(reading, width, budget) for reading in readings)
-    return word if len(word) <= len(turned) else turned[::-1]
+def _at_least(reading: Reading, left: int) -> int:
+    return runs_left(reading.runs, left) + rings_left(reading.work, reading.runs, left)
 
 
-def _quick_word(work: Work, width: int, budget: Budget) -> Word:
+def quick_word(readings: Sequence[Reading], width: int, budget: Budget) -> Word:
+    """A good word, the shorter one if there are two readings (from the beginning and from the end)."""
+    words = [_quick_word(reading, width, budget) for reading in readings]
+    return min(words[0], *(word[::-1] for word in words[1:]), key=len) if len(words) > 1 else words[0]
+
+
+def _quick_word(reading: Reading, width: int, budget: Budget) -> Word:
     """After every block only the `width` states with the least left go on."""
-    runs, parted, everything = count_runs(work), parted_needs(work), work.everything
+    everything = reading.work.everything
     states: dict[int, Word] = {0: ()}
     while everything not in states:
         following: dict[int, Word] = {}
         for done, word in states.items():
-            for tool, reached in _next_states(work, parted, done):
+            for tool, reached in _next_states(reading, done):
                 following.setdefault(reached, (*word, tool))
         if not budget.spend(len(states)):
             width = 1
-        best = sorted(
-            following, key=lambda done: (runs_left(runs, everything & ~done), -done.bit_count(), done)
-        )
+        ranks = {done: (runs_left(reading.runs, everything & ~done), -done.bit_count()) for done in following}
+        best = sorted(following, key=lambda done: (ranks[done], done))
         states = {done: following[done] for done in best[:width]}
     return states[everything]
 
 
-def _from_both_ends(readings: tuple[Work, Work], limit: int) -> Iterator[tuple[int, Word | None]]:
-    """`best_first` on both readings in turn."""
+def _from_both_ends(readings: Sequence[Reading], limit: int) -> Iterator[tuple[int, Word | None]]:
+    """`best_first` on each reading in turn."""
     searches = [best_first(reading, limit) for reading in readings]
     for turned, search in cycle(enumerate(searches)):
         for bound, word in islice(search, TURN):
             yield bound, word[::-1] if word and turned else word
 
 
-def best_first(work: Work, limit: int) -> Iterator[tuple[int, Word | None]]:
+def best_first(reading: Reading, limit: int) -> Iterator[tuple[int, Word | None]]:
     """The shortest word of at most `limit` blocks.
 
     Yields at every state that it takes the lower bound, and at last the word; or a bound above the limit.
     """
-    runs, parted, everything = count_runs(work), parted_needs(work), work.everything
+    runs, everything = reading.runs, reading.work.everything
     came: dict[int, tuple[int, int, int]] = {0: (0, 0, -1)}  # done -> blocks, done before, tool
     least: dict[int, int] = {}  # done -> what is left at least, rings included
     looked_at: dict[int, int] = {}  # done -> blocks when what follows was looked at
@@ -159,14 +190,13 @@ def best_first(work: Work, limit: int) -> Iterator[tuple[int, Word | None]]:
             return
         yield level, None
         if done not in least:
-            left = everything & ~done
-            least[done] = runs_left(runs, left) + rings_left(work, runs, left)
+            least[done] = _at_least(reading, everything & ~done)
         if blocks + least[done] > level:
             if blocks + least[done] <= limit:
                 buckets[blocks + least[done]].append(done)
             continue
         looked_at[done] = blocks
-        for tool, reached in _next_states(work, parted, done):
+        for tool, reached in _next_states(reading, done):
             if reached in came and came[reached][0] <= blocks + 1:
                 continue
             at_least = max(level, blocks + 1 + runs_left(runs, everything & ~reached))
@@ -176,11 +206,11 @@ def best_first(work: Work, limit: int) -> Iterator[tuple[int, Word | None]]:
     yield max(level, limit + 1), None
 
 
-def _next_states(work: Work, parted: tuple[int, ...], done: int) -> list[tuple[int, int]]:
+def _next_states(reading: Reading, done: int) -> list[tuple[int, int]]:
     """The blocks that can come now; only one if it is as good as any."""
-    blocks = next_blocks(work, done)
+    blocks = next_blocks(reading.work, done)
     for tool, reached in blocks:
-        if is_forced(work, parted, done, reached, tool):
+        if is_forced(reading.work, reading.parted, done, reached, tool):
             return [(tool, reached)]
     return blocks
 

@@ -1,42 +1,51 @@
 """Whole jobs: setups one after another, the tool in the spindle carried from each to the next.
 
-A setup matters to the rest of the job only by the tool that it can go on with, the tool that it ends with,
-and its number of blocks. One block more than its fewest can pay (both ends then meet their neighbours'
-tools), two more never can: whatever follows gains one change at most from the tool it finds in the spindle.
-For the same reason only the cheapest way to have done a set of setups counts, with every tool that it can
-end with.
+A setup matters to the rest of the job by the tool that it goes on with, the tool that it ends with, and its
+blocks between the two: a *passage*. A whole job is a cheapest path: a place is the set of setups that are
+done, with the tool in the spindle, and a passage leads from one place to the next. Passages are costly to
+work out, so each is taken to be as good as nothing yet forbids, and only those on the cheapest path are
+worked out; once all of them are, no path is cheaper. A passage with more blocks than the setup needs by
+itself is never worth it, nor is leaving work of the tool found for the end: whatever follows gains one change
+at most from the tool that it finds in the spindle.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import NamedTuple
 
+from signplan.operations.order_reduce import same_words
 from signplan.operations.order_search import Budget, Word, fewest_blocks
 from signplan.operations.order_state import Work, finish, finish_backwards, keep
 
-SETS_OF_SETUPS = 7_000
-"""Sets of equally many setups that are looked at, at most: enough for 15 setups without any needs."""
+PLACES = 5_000
+"""Places with equally many setups done that are looked at, at most: all orders of about ten setups."""
+
+MANY = 6
+"""With more setups than this, looking for the cheapest path costs more than working out every passage."""
+
+NEVER = 10**6
+"""The blocks of a passage that is not worth looking at."""
+
+
+class Passage(NamedTuple):
+    """Through one setup, from the tool that it finds to the tool that it leaves; None: any."""
+
+    setup: int
+    found: int | None
+    left: int | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Ways:
-    """The ways through one setup that start with one tool (or any) in the spindle."""
+class Known:
+    """What is known of a passage: no word has fewer blocks, and the word if there is one."""
 
-    changes: int
-    """The fewest found."""
-    bound: int
-    """No way has fewer."""
-    words: Mapping[int | None, Word]
-    """The tool in the spindle at the end -> the word that does it."""
-    perhaps: tuple[int | None, ...]
-    """The last tools that no proof rules out; those of `words` alone where all is proven."""
+    least: int
+    word: Word | None
 
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Stretch:
-    """One setup: those that must come first (as a set), and its ways by the tool found in the spindle."""
-
-    first: int
-    ways: Mapping[int | None, Ways]
+    @property
+    def blocks(self) -> int:
+        return NEVER if self.word is None else len(self.word)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -47,124 +56,148 @@ class Joined:
     bound: int
 
 
-@dataclass(slots=True)
-class _Reached:
-    """The cheapest way to have done a set of setups: tool in the spindle -> how it came about."""
+class Stretch:
+    """One setup, and the passages through it that are known."""
 
-    changes: int
-    steps: dict[int | None, tuple[int, int | None, int, Word]] = field(default_factory=dict)
+    def __init__(
+        self,
+        work: Work,
+        *,
+        first: int,
+        tools_found: Collection[int],
+        tools_left: Collection[int],
+        budget: Budget,
+    ) -> None:
+        self.first = first
+        """The setups that must come before it, as a set."""
+        self.budget = budget
+        self.work = same_words(work)
+        begins = {tool: finish(self.work, 0, tool) for tool in sorted(tools_found)}
+        ends = {tool: finish_backwards(self.work, 0, tool) for tool in sorted(tools_left)}
+        self.begins: Mapping[int | None, int] = {None: 0} | {
+            tool: done for tool, done in begins.items() if done
+        }
+        """A tool that may be found in the spindle, or any -> what it does before the first change."""
+        self.ends: Mapping[int | None, int] = {None: 0} | {tool: done for tool, done in ends.items() if done}
+        """A tool that may be left in the spindle, or any -> what its last block does."""
+        alone = fewest_blocks(self.work, budget.share(2) if len(begins) + len(ends) else budget)
+        self.alone = Known(least=alone.bound, word=alone.word)
+        self.known: dict[tuple[int | None, int | None], Known] = {(None, None): self.alone}
 
+    def least(self, found: int | None, left: int | None) -> int:
+        """The fewest blocks that a passage may have, as far as is known."""
+        known = self.known.get((found, left))
+        return self.alone.least - (found is not None) if known is None else known.least
 
-def ways_through(
-    work: Work, *, carried: set[int], wanted: set[int], budget: Budget
-) -> dict[int | None, Ways]:
-    """The ways through one setup, from every tool that may be carried in to every tool wanted at its end."""
-    best = fewest_blocks(work, budget.share(2) if carried or wanted else budget)
-    assert best.word is not None
-    ways: dict[int | None, Ways] = {None: _ends(work, best.word, best.bound, wanted, budget)}
-    for tool in sorted(carried & work.of_tool.keys()):
-        at_once = finish(work, 0, tool)
-        if not at_once:
-            continue
-        rest = keep(work, work.everything & ~at_once)
-        if not rest.tool:
-            ways[tool] = Ways(changes=0, bound=0, words={tool: ()}, perhaps=(tool,))
-            continue
-        answer = fewest_blocks(rest, budget, limit=len(best.word) - 1)
-        bound = min(best.bound, max(best.bound - 1, answer.bound))
-        ways[tool] = _ends(rest, answer.word if answer.word is not None else best.word, bound, wanted, budget)
-    return ways
+    def work_out(self, found: int | None, left: int | None) -> None:
+        """Find the fewest blocks of a passage, if they are no more than those of the setup by itself."""
+        rest = self.work.everything & ~self.begins[found]
+        at_last = rest & self.ends[left]
+        if not rest and left in (None, found):
+            self.known[found, left] = Known(least=0, word=())
+        elif left is not None and not at_last:
+            self.known[found, left] = Known(least=NEVER, word=None)
+        else:
+            last = () if left is None else (left,)
+            self.known[found, left] = self._shortest(rest & ~at_last, last, self.least(found, left))
 
-
-def _ends(work: Work, word: Word, bound: int, wanted: set[int], budget: Budget) -> Ways:
-    """The last tools with which work can be done in as few blocks as by `word`."""
-    words: dict[int | None, Word] = {word[-1]: word}
-    perhaps: list[int | None] = [word[-1]]
-    for tool in sorted(wanted & work.of_tool.keys() - {word[-1]}):
-        at_last = finish_backwards(work, 0, tool)
-        if not at_last:
-            continue
-        answer = fewest_blocks(keep(work, work.everything & ~at_last), budget, limit=len(word) - 1)
-        if answer.word is not None and len(answer.word) == len(word) - 1:
-            words[tool] = (*answer.word, tool)
-        if bound < len(word) or answer.bound < len(word):
-            perhaps.append(tool)
-    return Ways(changes=len(word), bound=bound, words=words, perhaps=tuple(perhaps))
+    def _shortest(self, operations: int, last: Word, least: int) -> Known:
+        """The shortest word for some operations and a last block, trying lengths from the least on."""
+        work = keep(self.work, operations)
+        proven = True
+        for blocks in range(least, self.alone.blocks + 1):
+            answer = fewest_blocks(work, self.budget, limit=blocks - len(last))
+            if answer.word is not None:
+                return Known(least=blocks if proven else least, word=answer.word + last)
+            proven = proven and answer.bound + len(last) > blocks
+            least = blocks + 1 if proven else least
+        return Known(least=NEVER if proven else least, word=None)
 
 
 def join(stretches: Sequence[Stretch], spindle: int | None) -> Joined:
     """The setups in the order and with the words that need the fewest changes over all."""
-    layers = _layers(stretches, spindle)
-    ((everything, reached),) = layers[-1].items()
-    bound = reached.changes
-    if any(
-        set(ways.words) != set(ways.perhaps) or ways.bound < ways.changes for ways in _all_ways(stretches)
-    ):
-        (hoped,) = _layers([_at_best(stretch) for stretch in stretches], spindle)[-1].values()
-        bound = hoped.changes
-    if any(len(layer) >= SETS_OF_SETUPS for layer in layers):
-        least = [min(ways.bound for ways in stretch.ways.values()) for stretch in stretches]
-        bound = min(bound, sum(least))
-    return Joined(setups=_trace(layers, everything), bound=bound)
+
+    def at_least(step: Passage) -> int:
+        return stretches[step.setup].least(step.found, step.left)
+
+    def in_fact(step: Passage) -> int:
+        known = stretches[step.setup].known.get((step.found, step.left))
+        return NEVER if known is None else known.blocks
+
+    if len(stretches) > MANY:
+        for stretch in stretches:
+            for found, left in product(stretch.begins, stretch.ends):
+                stretch.work_out(found, left)
+    while True:
+        path, complete = _cheapest(stretches, spindle, at_least)
+        unknown = [step for step in path if (step.found, step.left) not in stretches[step.setup].known]
+        if not unknown:
+            break
+        for step in unknown:
+            stretches[step.setup].work_out(step.found, step.left)
+    bound = sum(map(at_least, path))
+    if any(in_fact(step) > at_least(step) for step in path):
+        path, _ = _cheapest(stretches, spindle, in_fact)
+    if not complete:
+        bound = sum(stretch.alone.least - 1 for stretch in stretches) + (spindle is None)
+    words = []
+    for step in path:
+        word = stretches[step.setup].known[step.found, step.left].word
+        assert word is not None
+        words.append((step.setup, word))
+    return Joined(setups=tuple(words), bound=bound)
 
 
-def _all_ways(stretches: Sequence[Stretch]) -> Iterator[Ways]:
-    return (ways for stretch in stretches for ways in stretch.ways.values())
+class _Place(NamedTuple):
+    """A set of setups that are done, and the tool in the spindle."""
+
+    done: int
+    tool: int | None
 
 
-def _at_best(stretch: Stretch) -> Stretch:
-    """A setup as good as nothing proves impossible: for the bound, never for the order."""
-    ways = {
-        tool: replace(ways, changes=ways.bound, words=dict.fromkeys(ways.perhaps, ()))
-        for tool, ways in stretch.ways.items()
-    }
-    return replace(stretch, ways=ways)
+class _Way(NamedTuple):
+    """The cheapest way to a place; among equal ones that with fewer passages still to work out."""
+
+    blocks: int
+    unknown: int
+    before: _Place
+    step: Passage
 
 
-def _layers(stretches: Sequence[Stretch], spindle: int | None) -> list[dict[int, _Reached]]:
-    """The cheapest ways to have done every set of 0, 1, 2, ... setups that the needs allow."""
-    layers = [{0: _Reached(changes=0, steps={spindle: (0, None, -1, ())})}]
+def _cheapest(
+    stretches: Sequence[Stretch], spindle: int | None, blocks: Callable[[Passage], int]
+) -> tuple[list[Passage], bool]:
+    """The path through all setups with the fewest blocks, if passages have so many; was nothing left out?"""
+    start = _Place(0, spindle)
+    layers = [{start: _Way(0, 0, start, Passage(-1, None, None))}]
     for _ in stretches:
-        layers.append(_next_layer(stretches, layers[-1]))
-    return layers
-
-
-def _next_layer(stretches: Sequence[Stretch], layer: Mapping[int, _Reached]) -> dict[int, _Reached]:
-    following: dict[int, _Reached] = {}
-    for done, reached in layer.items():
-        for setup, stretch in enumerate(stretches):
-            if done >> setup & 1 or stretch.first & ~done:
-                continue
-            _extend(following, done, reached, setup, stretch)
-    if len(following) <= SETS_OF_SETUPS:
-        return following
-    return dict(sorted(following.items(), key=lambda item: (item[1].changes, item[0]))[:SETS_OF_SETUPS])
-
-
-def _extend(
-    following: dict[int, _Reached], done: int, reached: _Reached, setup: int, stretch: Stretch
-) -> None:
-    """Add one setup to a set of setups, with every tool that may be in the spindle before it."""
-    for tool in reached.steps:
-        entered = tool if tool in stretch.ways else None
-        ways = stretch.ways[entered]
-        changes = reached.changes + ways.changes
-        target = following.setdefault(done | 1 << setup, _Reached(changes=changes))
-        if changes > target.changes:
-            continue
-        if changes < target.changes:
-            target.changes = changes
-            target.steps.clear()
-        for last, word in ways.words.items():
-            target.steps.setdefault(last, (done, tool, setup, word))
-
-
-def _trace(layers: Sequence[Mapping[int, _Reached]], done: int) -> tuple[tuple[int, Word], ...]:
-    """The setups and words that led here, first to last."""
-    tool = min(layers[-1][done].steps, key=lambda tool: -1 if tool is None else tool)
-    found = []
+        layer: dict[_Place, _Way] = {}
+        for place, way in layers[-1].items():
+            for step in _steps(stretches, place):
+                after = _Place(place.done | 1 << step.setup, step.left)
+                total = way.blocks + blocks(step)
+                unknown = way.unknown + ((step.found, step.left) not in stretches[step.setup].known)
+                known = layer.get(after)
+                if total < NEVER and (known is None or (total, unknown) < (known.blocks, known.unknown)):
+                    layer[after] = _Way(total, unknown, place, step)
+        layers.append(layer if len(layer) <= PLACES else _most_promising(layer))
+    place = min(layers[-1], key=lambda place: layers[-1][place][:2])
+    path = []
     for layer in reversed(layers[1:]):
-        step = layer[done].steps[tool]
-        done, tool, setup, word = step
-        found.append((setup, word))
-    return tuple(reversed(found))
+        way = layer[place]
+        path.append(way.step)
+        place = way.before
+    return path[::-1], all(len(layer) < PLACES for layer in layers)
+
+
+def _most_promising(layer: Mapping[_Place, _Way]) -> dict[_Place, _Way]:
+    return dict(sorted(layer.items(), key=lambda item: item[1].blocks)[:PLACES])
+
+
+def _steps(stretches: Sequence[Stretch], place: _Place) -> Iterator[Passage]:
+    """Every passage that can come next."""
+    for setup, stretch in enumerate(stretches):
+        if not place.done >> setup & 1 and not stretch.first & ~place.done:
+            found = place.tool if place.tool in stretch.begins else None
+            for left in stretch.ends:
+                yield Passage(setup, found, left)

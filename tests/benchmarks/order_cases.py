@@ -13,7 +13,7 @@ class Case(NamedTuple):
 
 
 def sign_job(seed):
-    """A job of carved double-sided signs: 1 to 8 panels on 1 to 4 blanks, each cut inner face first."""
+    """A job of carved double-sided signs: 1 to 8 panels on one or two blanks, each cut inner face first."""
     chance = random.Random(seed)
     panels = chance.randint(1, 8)
     blanks = chance.randint(1, min(panels, 2))
@@ -59,7 +59,7 @@ def _outer_face(case, chance, tools, panel, setup, holes):
     everything, full_vacuum = [], list(holes)
     if chance.random() < 0.5:
         full_vacuum = [_add(case, setup, f"{panel} face skim", tools["mill"][0], holes)]
-    for region in range(chance.randint(1, 5)):
+    for region in range(chance.randint(2, chance.choice([4, 7, 11]))):
         everything += _region(case, chance, tools, f"{panel} region {region}", setup, full_vacuum)
     if chance.random() < 0.4:
         rough = _add(case, setup, f"{panel} relief rough", chance.choice(tools["mill"]), full_vacuum)

@@ -50,7 +50,7 @@ def test_the_tool_in_the_spindle_saves_the_first_change():
 def test_a_setup_ends_with_the_tool_that_the_next_begins_with():
     tool_of = {"a": "drill", "b": "mill", "c": "mill", "d": "drill"}
     setup_of = {"a": "one", "b": "one", "c": "two", "d": "two"}
-    order = order_operations(tool_of, {"c": ["a"], "d": ["a"]}, setup_of=setup_of)
+    order = order_operations(tool_of, {"b": ["a"], "c": ["a"]}, setup_of=setup_of)
     assert (order.sequence, order.changes) == (("a", "b", "c", "d"), 3)
 
 

@@ -6,7 +6,14 @@ from types import SimpleNamespace
 
 import pytest
 
-from signplan.operations.order_search import Budget, best_first, fewest_blocks, least_blocks, quick_word
+from signplan.operations.order_search import (
+    Budget,
+    best_first,
+    fewest_blocks,
+    least_blocks,
+    quick_word,
+    read_work,
+)
 from signplan.operations.order_state import backwards, build_work, completes
 
 by_force = SimpleNamespace(**run_path(str(Path(__file__).parents[1] / "benchmarks" / "order_by_force.py")))
@@ -28,17 +35,17 @@ def test_best_first_alone_is_as_short_as_brute_force(first):
         work = by_force.random_work(seed)
         fewest = by_force.blocks_by_force(work)
         for reading in (work, backwards(work)):
-            *_, (bound, word) = best_first(reading, 9)
+            *_, (bound, word) = best_first(read_work(reading), 9)
             assert bound == len(word) == fewest, seed
             assert completes(reading, word), seed
-            assert all(bound <= fewest for bound, _ in best_first(reading, 9)), seed
+            assert all(bound <= fewest for bound, _ in best_first(read_work(reading), 9)), seed
 
 
 def test_below_the_fewest_the_search_ends_above_its_limit():
     for seed in range(200):
         work = by_force.random_work(seed)
         limit = by_force.blocks_by_force(work) - 1
-        *_, (bound, word) = best_first(work, limit)
+        *_, (bound, word) = best_first(read_work(work), limit)
         assert bound > limit
         assert word is None
 
@@ -47,9 +54,9 @@ def test_the_quick_word_is_complete_and_never_shorter_than_it_can_be():
     for seed in range(300):
         work = by_force.random_work(seed)
         for width in (1, 8):
-            word = quick_word((work, backwards(work)), width, Budget(states=1000))
+            word = quick_word([read_work(work), read_work(backwards(work))], width, Budget(states=1000))
             assert completes(work, word)
-            assert len(word) >= by_force.blocks_by_force(work) >= least_blocks(work)
+            assert len(word) >= by_force.blocks_by_force(work) >= least_blocks(read_work(work))
 
 
 @pytest.mark.parametrize("extra", [-1, 0, 1])
