@@ -70,28 +70,24 @@ def medial_axis(shape: MultiPolygon, *, worth: float = WORTH) -> tuple[Branch, .
 
 
 def _axis_of(shape: MultiPolygon, worth: float, first: int) -> list[Branch]:
-    shapely.prepare(shape)
     diagram = _diagram(shape)
-    if not len(diagram.ends):
+    kept = np.flatnonzero(_worth_keeping(diagram, worth)) if len(diagram.ends) else np.empty(0, dtype=np.intp)
+    if not len(kept):
         return []
-    radius = np.asarray(shapely.distance(shapely.points(diagram.vertices), shape.boundary))
-    kept = _worth_keeping(diagram, radius, worth)
-    curves = [_curve(diagram, k) for k in np.flatnonzero(kept).tolist()]
-    ends = diagram.ends[kept]
-    if not curves:
-        return []
-    lengths = [len(curve) for curve in curves]
-    joined = np.concatenate(curves)
-    spots = shapely.points(joined)
+    curves = [_curve(diagram, k) for k in kept.tolist()]
     middles = [(curve[len(curve) // 2 - 1] + curve[len(curve) // 2]) / 2 for curve in curves]
+    shapely.prepare(shape)
     inside = np.asarray(shapely.contains(shape, shapely.points(middles)))
-    depths = np.asarray(shapely.distance(spots, shape.boundary))
+    stops = np.cumsum([len(curve) for curve in curves])
+    spots = np.concatenate(curves)
+    edges = np.repeat(kept, np.diff(stops, prepend=0))
+    radii = np.min([_radii(diagram, side, spots, edges) for side in (0, 1)], axis=0)
     found = []
-    for k, stop in enumerate(np.cumsum(lengths)):
-        if inside[k]:
-            part = slice(stop - lengths[k], stop)
-            points = np.column_stack([joined[part], depths[part]])
-            found.append(Branch(points=points, start=first + int(ends[k, 0]), end=first + int(ends[k, 1])))
+    for k in np.flatnonzero(inside).tolist():
+        part = slice(stops[k] - len(curves[k]), stops[k])
+        start, end = (first + int(node) for node in diagram.ends[kept[k]])
+        points = np.column_stack([spots[part], radii[part]])
+        found.append(Branch(points=points, start=start, end=end))
     return found
 
 
@@ -113,29 +109,35 @@ def _diagram(shape: MultiPolygon) -> _Diagram:
     return _Diagram(vertices, table[:, :2], table[:, [2, 4]], table[:, [3, 5]], segments)
 
 
-def _worth_keeping(diagram: _Diagram, radius: Floats, worth: float) -> NDArray[np.bool_]:
+def _worth_keeping(diagram: _Diagram, worth: float) -> NDArray[np.bool_]:
     """Whether an edge of the diagram reaches board that a round bottom beside it would not.
 
     Where the two feet of a point of the axis are seen from it at an angle d, what lies in the corner behind
     it is as deep as r (1 / cos(d / 2) - 1).
     """
     a, b = diagram.vertices[diagram.ends[:, 0]], diagram.vertices[diagram.ends[:, 1]]
+    edges = np.arange(len(a))
     deep = np.zeros(len(a))
-    for ends, spots in ((0, a), (1, b), (None, (a + b) / 2)):
-        feet = [_feet(diagram, side, spots) - spots for side in (0, 1)]
-        size = np.linalg.norm(feet[0], axis=1) * np.linalg.norm(feet[1], axis=1)
-        dot = (feet[0] * feet[1]).sum(axis=1)
-        cosine = np.divide(dot, size, out=np.ones(len(a)), where=size > 1e-12)
+    for spots in (a, b, (a + b) / 2):
+        one, other = (_feet(diagram, side, spots, edges) - spots for side in (0, 1))
+        squared = np.linalg.norm(one, axis=1) * np.linalg.norm(other, axis=1)
+        dot = (one * other).sum(axis=1)
+        cosine = np.divide(dot, squared, out=np.ones(len(a)), where=squared > 1e-12)
         half = np.sqrt(np.clip((1 + cosine) / 2, 1e-6, 1))
-        r = radius[diagram.ends[:, ends]] if ends is not None else np.sqrt(size)
-        deep = np.maximum(deep, r * (1 / half - 1))
+        deep = np.maximum(deep, np.sqrt(squared) * (1 / half - 1))
     return deep > worth
 
 
-def _feet(diagram: _Diagram, side: int, spots: Floats) -> Floats:
+def _radii(diagram: _Diagram, side: int, spots: Floats, edges: NDArray[np.intp]) -> Floats:
+    """Distance of each spot to the site at one side of its edge."""
+    radii: Floats = np.linalg.norm(_feet(diagram, side, spots, edges) - spots, axis=1)
+    return radii
+
+
+def _feet(diagram: _Diagram, side: int, spots: Floats, edges: NDArray[np.intp]) -> Floats:
     """The nearest point to each spot on the site at one side of its edge."""
-    start, end = np.moveaxis(diagram.segments[diagram.sites[:, side]], 1, 0)
-    kind = diagram.kinds[:, side]
+    start, end = np.moveaxis(diagram.segments[diagram.sites[edges, side]], 1, 0)
+    kind = diagram.kinds[edges, side]
     along = end - start
     share = ((spots - start) * along).sum(axis=1) / np.maximum((along**2).sum(axis=1), 1e-18)
     share = np.where(kind == _START, 0.0, np.where(kind == _END, 1.0, np.clip(share, 0, 1)))

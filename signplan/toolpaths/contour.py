@@ -22,6 +22,9 @@ from signplan.toolpaths.links import Stroke, level
 TOUCH = 0.05
 """A cutter this near to a wall is on it."""
 
+TRIES = tuple(sorted(np.linspace(-0.3, 0.3, 25).tolist(), key=abs))
+"""How far a tab may be moved along to stand where the outline is straight, in spacings, nearest first."""
+
 NO_LEAD = np.empty((0, 2))
 
 LEADS = (1.0, 0.5, 0.25)
@@ -51,7 +54,10 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
     ]
     roomy = grow(grow(room, -ALLOWANCE), ALLOWANCE + radius + TOUCH)
     strokes: list[Stroke] = []
+    here: Floats | None = None
     for line in chained(lines, keep_direction=True):
+        line = _from_straight(line, here)
+        here = line[-1]
         reliefs = [point for point in work.relief if _belongs(point, line, lines)]
         slot = not roomy.covers(LineString(line))
         depths = levels(work.top, work.floor, tool) if slot else (work.floor,)
@@ -65,6 +71,16 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
             strokes.append(Stroke(points=level(full, -depth), top=-top, closed=closed, ramps=slot))
             top = depth
     return tuple(strokes)
+
+
+def _from_straight(line: Floats, here: Floats | None) -> Floats:
+    """A ring started in the middle of a straight stretch, where a lead has room; an open line as it is."""
+    if not np.allclose(line[0], line[-1]):
+        return line
+    size = np.linalg.norm(np.diff(line, axis=0), axis=1)
+    middles = ((line[1:] + line[:-1]) / 2)[size >= 0.5 * size.max()]
+    near = 0 if here is None else int(np.argmin(((middles - here) ** 2).sum(axis=1)))
+    return ring_from(line, middles[near])
 
 
 def _on_wall(ring: Floats, work: Walls, radius: float) -> Iterator[Floats]:
@@ -206,7 +222,7 @@ def _tab_places(ring: Floats, work: CuttingOut, tool: Tool) -> list[float]:
     places = []
     for k in range(count):
         middle = (k + 0.5) * step
-        tries = [middle + step * share for share in (0, 0.05, -0.05, 0.1, -0.1, 0.15, -0.15, 0.2, -0.2)]
+        tries = [middle + step * share for share in TRIES]
         places.append(min(tries, key=lambda far: round(_bend(ring, far, reach, total), 6)))
     return places
 

@@ -20,7 +20,7 @@ from signplan.operations.model import (
 )
 from signplan.toolpaths.clear import centres_of, clear, clear_rest
 from signplan.toolpaths.contour import cut_out, edge, lead_room, wall_room, walls
-from signplan.toolpaths.drill import bore, drill, is_to_size
+from signplan.toolpaths.drill import bore, bore_room, drill, is_to_size
 from signplan.toolpaths.follow import follow
 from signplan.toolpaths.incise import bottom_of, incise, widest_groove
 from signplan.toolpaths.links import Stroke, joined
@@ -58,7 +58,7 @@ def cut(operation: Operation, tool: Tool, machine: Machine) -> Toolpath:
         case Drilling():
             if is_to_size(work, tool):
                 return drill(work, tool, machine)
-            return _joined(operation, bore(work, tool), tool, machine)
+            return _joined(operation, bore(work, tool), tool, machine, bore_room(work, tool))
         case Sculpting():
             made = finish_relief if operation.kind == "relief-finish" else rough_relief
             return _joined(operation, tuple(made(work, tool, machine)), tool, machine)

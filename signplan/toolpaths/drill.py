@@ -3,14 +3,16 @@
 import math
 
 import numpy as np
+from shapely import MultiPolygon, Point
 
 from signplan.geometry.precision import quarter_segments
+from signplan.geometry.shapes import union
 from signplan.job.shop import Machine, Tool
 from signplan.operations.cutters import point_length
 from signplan.operations.model import Drilling
 from signplan.operations.practice import APPROACH, HOLE_FIT, PECK, RAMP, STEPOVER, levels
 from signplan.toolpaths.lines import Floats, chained
-from signplan.toolpaths.links import Stroke
+from signplan.toolpaths.links import TOGETHER, Stroke
 from signplan.toolpaths.model import Move, Toolpath
 
 
@@ -70,9 +72,17 @@ def bore(work: Drilling, tool: Tool) -> tuple[Stroke, ...]:
         top = work.top
         for depth in levels(work.top, work.depth, tool):
             strokes.append(Stroke(points=_helix((x, y), radii[0], (-top, -depth)), top=-top, ramps=False))
-            strokes += [Stroke(points=_circle((x, y), r, -depth), top=-depth, ramps=False) for r in radii[1:]]
+            strokes += [Stroke(points=_circle((x, y), r, -depth), top=-top, ramps=False) for r in radii[1:]]
             top = depth
     return tuple(strokes)
+
+
+def bore_room(work: Drilling, tool: Tool) -> MultiPolygon:
+    """Where the middle of the cutter may travel at depth: within each hole."""
+    wall = (work.diameter - tool.diameter) / 2
+    return union(
+        Point(point).buffer(wall + TOGETHER, quad_segs=quarter_segments(wall)) for point in work.points
+    )
 
 
 def _helix(centre: tuple[float, float], radius: float, heights: tuple[float, float]) -> Floats:

@@ -152,10 +152,11 @@ class _Net:
         chain = self.chains[k]
         return chain if chain.start == node else chain.turned()
 
-    def is_twig(self, k: int, node: int) -> bool:
-        """Whether a chain ends where nothing goes on."""
-        end = self.leaving(k, node).end
-        return end != node and len(self.at[end]) == 1
+    def twig_length(self, k: int, node: int) -> tuple[bool, float]:
+        """Twigs, after which nothing goes on, come first and short ones before long ones."""
+        chain = self.leaving(k, node)
+        twig = chain.end != node and len(self.at[chain.end]) == 1
+        return not twig, round(chain.length, 6) if twig else 0.0
 
     def back_to_work(self, node: int, most: float) -> list[Piece] | None:
         """The shortest way over cut chains to a node with work left; None if it is longer than `most`."""
@@ -201,7 +202,7 @@ def _trail(node: int, net: _Net, back: float) -> Floats:
             node = way[-1].end
             continue
         k = min(
-            free, key=lambda each: (not net.is_twig(each, node), _turn(legs, net.leaving(each, node)), each)
+            free, key=lambda each: (*net.twig_length(each, node), _turn(legs, net.leaving(each, node)), each)
         )
         piece = net.leaving(k, node)
         net.used[k] = True

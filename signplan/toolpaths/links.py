@@ -155,7 +155,9 @@ class _Track:
         if not self.points:
             raise SignplanError(f"'{self.tool.id}' has nothing to cut here")
         self._lift()
-        return Toolpath(points=np.concatenate(self.points), moves=np.concatenate(self.moves))
+        points, moves = np.concatenate(self.points), np.concatenate(self.moves)
+        goes = np.abs(np.diff(points, axis=0)).max(axis=1) > TOGETHER / 10
+        return Toolpath(points=points[np.concatenate([[True], goes])], moves=moves[goes])
 
     @property
     def _at(self) -> Floats:
