@@ -216,8 +216,8 @@ def _report(made: "Plan", loaded: "LoadedJob") -> None:
 
 
 def _finding_text(finding: "Finding", loaded: "LoadedJob") -> str:
-    line = loaded.locate(finding.where)
-    where = ", ".join(filter(None, (finding.where, line)))
+    panel = f"panel {finding.panel}" if finding.panel and f" {finding.panel}" not in finding.message else ""
+    where = ", ".join(filter(None, (finding.where, panel, loaded.locate(finding.where))))
     text = f"{finding.severity:<8} {where}{': ' if where else ''}{finding.message} [{finding.code}]"
     return f"{text}\n         -> {finding.hint}" if finding.hint else text
 

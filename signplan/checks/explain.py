@@ -4,7 +4,8 @@ import difflib
 import textwrap
 from collections.abc import Iterator
 
-from signplan.checks.explanations import EXPLANATIONS, Explanation
+from signplan.checks.explanation import Explanation
+from signplan.checks.explanations import EXPLANATIONS
 from signplan.errors import SignplanError
 
 _WIDTH = 100

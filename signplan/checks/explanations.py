@@ -1,27 +1,9 @@
 """Every code that a finding may have, explained. Data only, by family."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Explanation:
-    """One rule of the shop.
-
-    Attributes:
-        title: the rule in a few words.
-        meaning: what was found, and what it costs.
-        formula: how it is judged; empty where nothing is computed.
-        source: where the rule comes from: a published source, geometry, or common practice.
-        remedy: what to do.
-    """
-
-    title: str
-    meaning: str
-    formula: str = ""
-    source: str
-    remedy: str
-
+from signplan.checks.explanation import Explanation
+from signplan.checks.program_explanations import PROGRAM_EXPLANATIONS
 
 _GEOMETRY = "geometry"
 _PRACTICE = "common practice"
@@ -136,6 +118,14 @@ _REGISTRATION = {
         "and uneven by a pin diameter. This blank has no room for two of them.",
         source="geometry; two-sided machining practice",
         remedy="widen the border, use smaller pins, or turn the blank the other way",
+    ),
+    "pin-in-path": Explanation(
+        title="a cutter comes too near to an index pin",
+        meaning="A cutter that meets a steel pin breaks, and throws its pieces.",
+        formula="distance from the path, where it is below the top of the blank, to the pin, against "
+        "both radii and what board is to be left between",
+        source="geometry; the board between is common practice",
+        remedy="widen the border, turn the blank the other way, or use a smaller cutter",
     ),
     "pins-tight": Explanation(
         title="two round pins may not enter their holes",
@@ -258,6 +248,12 @@ _ARTWORK = {
         "of an SVG was not read.",
         source=_PRACTICE,
         remedy="show it in the drawing if it is to be cut, or remove it",
+    ),
+    "art-off-page": Explanation(
+        title="something lies beyond the page of the drawing",
+        meaning="It was read all the same, and is cut if its layer is.",
+        source=_GEOMETRY,
+        remedy="delete what does not belong to the sign",
     ),
     "art-skipped": Explanation(
         title="things on a layer were not read",
@@ -382,5 +378,7 @@ _HOLD = {
     ),
 }
 
-EXPLANATIONS: Mapping[str, Explanation] = _CLOSING | _REGISTRATION | _ARTWORK | _CUTTING | _HOLD
+EXPLANATIONS: Mapping[str, Explanation] = (
+    _CLOSING | _REGISTRATION | _ARTWORK | _CUTTING | _HOLD | PROGRAM_EXPLANATIONS
+)
 """By code."""

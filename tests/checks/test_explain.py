@@ -10,12 +10,16 @@ from signplan.checks.explanations import EXPLANATIONS
 from signplan.errors import SignplanError
 
 ROOT = Path(__file__).parents[2]
-CODE = re.compile(r'code=\s*"([a-z-]+)"|\.find\(\s*"([a-z-]+)"|\(\s*"(art-[a-z-]+)",')
-PROGRAM_CODES = re.compile(r"^program-")
+CODE = re.compile(
+    r'code=\s*"([a-z-]+)"'  # a finding
+    r'|(?:\.find|_error)\(\s*"([a-z-]+)"'  # a remark on a drawing, a fault of a program's line
+    r'|\(\s*"(art-[a-z-]+)",'
+    r'|\bbad,\s*"([a-z-]+)"'  # moves of a program
+)
 
 
 def used_codes():
-    """Codes of findings in the source: keyword `code`, or the first argument of `find`."""
+    """Codes of findings in the source, and the file that has each."""
     found = {}
     for file in sorted((ROOT / "signplan").rglob("*.py")):
         for match in CODE.finditer(file.read_text()):
