@@ -136,6 +136,8 @@ class _Reader:
             if "transform-origin" in context.style:
                 raise ShapeError("transform-origin is not read; save the drawing as plain SVG")
             context = replace(context, to_mm=context.to_mm @ transform(node.attributes["transform"]))
+        if node.tag == "use":
+            context = replace(context, to_mm=context.to_mm @ _shift(node))
         return self._clipped(context)
 
     def _layers(self, context: _Context) -> list[SvgLayer]:
@@ -195,9 +197,6 @@ class _Reader:
         target = self.by_id.get(reference.removeprefix("#"))
         if not reference.startswith("#") or target is None:
             raise ShapeError(f"refers to {reference[:40]!r}, which is not in this file")
-        shift = np.eye(3)
-        shift[:2, 2] = [user_length(node.attributes.get(key) or "0", key) for key in "xy"]
-        context = replace(context, to_mm=context.to_mm @ shift)
         if target.tag in ("symbol", "svg"):
             self._viewport(target, node, replace(context, style=self.style(target, context)))
         else:
@@ -212,10 +211,7 @@ class _Reader:
         )
         if width <= 0 or height <= 0:
             return
-        shift = np.eye(3)
-        if node.tag == "svg":
-            shift[:2, 2] = [user_length(node.attributes.get(key) or "0", key) for key in "xy"]
-        to_mm = context.to_mm @ shift
+        to_mm = context.to_mm @ _shift(node) if node.tag == "svg" else context.to_mm
         if context.style.get("overflow", "hidden") not in ("visible", "auto"):
             corners = np.array(((0, 0), (width, 0), (width, height), (0, height)))
             context = _narrowed(context, Polygon(corners @ to_mm[:2, :2].T + to_mm[:2, 2]))
@@ -379,6 +375,12 @@ def _is_conditional(node: Node) -> bool:
     return node.tag == "?" or not node.attributes.keys().isdisjoint(
         ("requiredExtensions", "requiredFeatures", "systemLanguage")
     )
+
+
+def _shift(node: Node) -> Matrix:
+    matrix = np.eye(3)
+    matrix[:2, 2] = [user_length(node.attributes.get(key) or "0", key) for key in "xy"]
+    return matrix
 
 
 def _extent(node: Node, viewport: tuple[float, float]) -> tuple[float | None, float | None]:
