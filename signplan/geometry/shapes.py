@@ -46,8 +46,11 @@ def grow_square(shape: BaseGeometry, by: float) -> MultiPolygon:
 
 
 def opened(shape: BaseGeometry, radius: float) -> MultiPolygon:
-    """What a flat-ended cutter of `radius` really clears inside the shape: its opening by a disc."""
-    return grow(grow(shape, -radius), radius)
+    """What a flat-ended cutter of `radius` really clears inside the shape: its opening by a disc.
+
+    Chords make it up to `CHORD` smaller, and never larger, than it is.
+    """
+    return area_of(grow(grow(shape, -radius), radius).intersection(shape))
 
 
 def lines_of(shape: BaseGeometry) -> tuple[LineString, ...]:

@@ -278,8 +278,8 @@ def _art_outside(task: _Task) -> Iterator[Finding]:
         if room.covers(shape):
             continue
         corners = [Point(xy) for xy in shapely.get_coordinates(shape.difference(room))]
-        spot = max(corners, key=task.outline.distance)
-        by = spot.distance(task.outline)
+        by, x, y = max((p.distance(task.outline), -p.x, -p.y) for p in corners)
+        spot = Point(-x, -y)
         kind = "outline" if isinstance(each, Region) else "line"
         yield Finding(
             code="art-outside",

@@ -238,7 +238,7 @@ def _steel(item):
             continue
         (x0, y0), (x1, y1) = part.start, part.end
         length, angle = math.dist(part.start, part.end), math.degrees(math.atan2(y1 - y0, x1 - x0))
-        rod = manifold3d.Manifold.cylinder(length, part.width / 2, circular_segments=180)
+        rod = manifold3d.Manifold.cylinder(length, part.width / 2, circular_segments=128)
         body += rod.rotate((0, 90, 0)).rotate((0, 0, angle)).translate((x0, y0, part.z))
     return body
 
@@ -314,14 +314,12 @@ def test_the_room_in_random_cavities_agrees_with_a_solid_modeller(parts, clearan
     sign = _sign(item)
     (fit,) = closing(_with(sign, _moved(item, off)), {})
     boards, steel = _board(sign), _steel(_moved(item, off))
-    overlap = max(abs((board ^ steel).volume()) for board in boards)
     theirs = min(steel.min_gap(board, max(0.0, fit.room) + 1.0) for board in boards)
     if fit.room > 0.02:
-        assert overlap < 1e-6
         assert theirs == pytest.approx(fit.room, abs=0.01)
     elif fit.room < -0.02:
-        assert overlap > 0
         assert theirs == 0.0
+        assert max((board ^ steel).volume() for board in boards) > 0
 
 
 def _with(sign, *items):
