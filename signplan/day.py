@@ -1,0 +1,1 @@
+"""The day: holds of one or several jobs on one machine, never split."""
