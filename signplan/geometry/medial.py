@@ -5,6 +5,7 @@ at numbered nodes. The axis of a polygon is a part of the Voronoi diagram of its
 exactly: straight between two edges or two corners, a parabola between an edge and a corner.
 """
 
+import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -148,13 +149,13 @@ def _feet(diagram: _Diagram, side: int, spots: Floats, edges: NDArray[np.intp]) 
 def _curve(diagram: _Diagram, k: int) -> Floats:
     """The points of one edge of the diagram, ends included."""
     a, b = diagram.vertices[diagram.ends[k]]
-    corner = np.isin(diagram.kinds[k], (_START, _END))
-    steps = max(1, int(np.ceil(np.linalg.norm(b - a) / CURVE_STEP)))
-    if not corner.any() or steps == 1:
+    corners = [kind in (_START, _END) for kind in diagram.kinds[k].tolist()]
+    steps = max(1, math.ceil(math.dist(a, b) / CURVE_STEP))
+    if not any(corners) or steps == 1:
         return np.array([a, b])
-    if corner.all():
+    if all(corners):
         return np.linspace(a, b, steps + 1)
-    side = int(corner[1])
+    side = 0 if corners[0] else 1
     point = diagram.segments[diagram.sites[k, side]][0 if diagram.kinds[k, side] == _START else 1]
     start, end = diagram.segments[diagram.sites[k, 1 - side]]
     return _parabola(point, (start, end), np.linspace(a, b, steps + 1))

@@ -25,6 +25,7 @@ from signplan.operations.cutters import (
     hole_cutter,
     line_cutter,
     no_cutter,
+    no_hole_cutter,
     none_of,
     point_length,
     relief_cutters,
@@ -139,7 +140,8 @@ def _index_check(sign: Sign, at: Bench, job: Job) -> Iterator[Finding]:
     deep = sign.thickness + pins.depth_in_spoilboard
     if hole_cutter(pins.diameter + pins.clearance, deep, at, flat_bottom=False) is None:
         spot = Spot(key="sign.panel", panel="A", back=view("A", "outer", 0), units=job.job.units)
-        yield replace(no_cutter(("drill", "flat"), deep, at, spot, "index holes"), panel="")
+        size = (pins.diameter + pins.clearance, deep)
+        yield replace(no_hole_cutter(size, at, spot, "index holes"), panel="")
 
 
 @dataclass(kw_only=True)
@@ -415,7 +417,7 @@ class _Side:
         fits = [tool for tool in tools if tool.diameter <= diameter + 0.2]
         tool = fits[0] if fits else hole_cutter(diameter, depth, self.bench, flat_bottom=not through)
         if tool is None:
-            yield no_cutter(("drill", "flat"), depth, self.bench, spot, f"holes of {diameter:.2f} mm")
+            yield no_hole_cutter((diameter, depth), self.bench, spot, "holes")
             return
         yield from too_short(tool, depth + point_length(tool), spot)
         self.bench = self.bench.with_tools([tool])

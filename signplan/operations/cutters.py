@@ -217,13 +217,28 @@ def hole_cutter(diameter: float, depth: float, bench: Bench, *, flat_bottom: boo
 
     Of flat cutters one that the face already uses comes first, then the largest.
     """
+    flats, drills = _fitting_holes(diameter, bench)
+    order = flats + drills if flat_bottom else drills + flats
+    return next((tool for tool in order if usable_depth(tool) >= depth + point_length(tool)), None)
+
+
+def _fitting_holes(diameter: float, bench: Bench) -> tuple[list[Tool], list[Tool]]:
+    """Flat cutters that go into holes of a diameter and drills that make them, the best first."""
     flats = [tool for tool in bench.of_shape("flat") if tool.diameter <= diameter + HOLE_FIT / 2]
-    flats = [tool for tool in flats if usable_depth(tool) >= depth]
-    flats.sort(key=lambda tool: (tool.id not in bench.in_use, -tool.diameter))
     drills = [tool for tool in bench.of_shape("drill") if abs(tool.diameter - diameter) <= HOLE_FIT]
-    drills = [tool for tool in drills if usable_depth(tool) >= depth + point_length(tool)]
+    flats.sort(key=lambda tool: (tool.id not in bench.in_use, -tool.diameter))
     drills.sort(key=lambda tool: (abs(tool.diameter - diameter), tool.id))
-    return next(iter(flats + drills if flat_bottom else drills + flats), None)
+    return flats, drills
+
+
+def no_hole_cutter(size: tuple[float, float], bench: Bench, spot: Spot, what: str) -> Finding:
+    """`tool-missing` or `tool-reach` for holes of a diameter and depth that the shop cannot make."""
+    diameter, depth = size
+    flats, drills = _fitting_holes(diameter, bench)
+    what = f"{what} of {fine(diameter, spot.units)}"
+    if not flats and not drills:
+        return none_of(("drill", "flat"), spot, what)
+    return _short(max(flats + drills, key=usable_depth), depth, spot, what)
 
 
 def point_length(tool: Tool) -> float:
@@ -358,14 +373,16 @@ def none_of(shapes: Sequence[str], spot: Spot, what: str) -> Finding:
 def no_cutter(shapes: Sequence[str], depth: float, bench: Bench, spot: Spot, what: str) -> Finding:
     """`tool-reach` if the shop has such cutters but all too short, otherwise `tool-missing`."""
     known = bench.of_shape(*shapes)
-    kind = " or ".join(shapes)
     if not known:
         return none_of(shapes, spot, what)
-    longest = max(known, key=usable_depth)
+    return _short(max(known, key=usable_depth), depth, spot, what)
+
+
+def _short(longest: Tool, depth: float, spot: Spot, what: str) -> Finding:
     return Finding(
         code="tool-reach",
         severity=Severity.ERROR,
-        message=f"no {kind} cutter fit for {what} goes {decimal(depth, spot.units)} deep; "
+        message=f"no cutter fit for {what} goes {decimal(depth, spot.units)} deep; "
         f"the longest, '{longest.id}', goes {decimal(usable_depth(longest), spot.units)}",
         where=spot.key,
         measured=usable_depth(longest),

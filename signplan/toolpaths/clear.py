@@ -69,10 +69,17 @@ def _nearest(pieces: Sequence[BaseGeometry], here: Floats | None) -> int:
 
 
 def quickest_passes(piece: Polygon, step: float, here: Floats | None, machine: Machine) -> list[Floats]:
-    """Rings or rows, (N, 2) each: the set that takes less, length and stops in corners counted."""
+    """Rings or rows, (N, 2) each: the set that takes less, length and stops in corners counted.
+
+    Rows and the walls after them are at least  area / step + perimeter  long; where rings take less they are
+    not even made.
+    """
     rings = ring_passes(piece, step, here)
+    cost = _cost(rings, machine)
+    if piece.area / step + piece.length > cost:
+        return rings
     rows = row_passes(piece, step, here)
-    return min(rings, rows, key=lambda lines: _cost(lines, machine)) if rows else rings
+    return rows if rows and _cost(rows, machine) < cost else rings
 
 
 def _cost(lines: list[Floats], machine: Machine) -> float:
@@ -181,42 +188,23 @@ def _long_side(piece: Polygon) -> float:
 
 def _to_and_fro(rows: list[tuple[int, Floats]], room: Polygon) -> Iterator[Floats]:
     """Row after row, each entered at its nearer end; rows that can be reached without lifting come first."""
-    left = dict(enumerate(rows))
-    by_row: dict[int, list[int]] = {}
-    for key, (k, _) in left.items():
-        by_row.setdefault(k, []).append(key)
-    at: Floats | None = None
-    row = 0
+    ends = np.array([row for _, row in rows])
+    numbers = np.array([number for number, _ in rows])
+    left = np.ones(len(rows), dtype=bool)
     open_room = room.buffer(1e-3, quad_segs=1)
     shapely.prepare(open_room)
-    while left:
-        near = [key for k in (row + 1, row - 1) for key in by_row.get(k, ()) if key in left]
-        choice = None
-        if at is not None and near:
-            choice = _closest(left, near, at)
-            ends = left[choice][1]
-            link = LineString([at, ends[0] if _first_end(ends, at) else ends[1]])
-            if not open_room.covers(link):
-                choice = None
-        if choice is None:
-            choice = next(iter(left)) if at is None else _closest(left, list(left), at)
-        row, ends = left.pop(choice)
-        line = ends if at is None or _first_end(ends, at) else ends[::-1]
-        at = line[-1]
-        yield line
-
-
-def _closest(rows: dict[int, tuple[int, Floats]], among: list[int], at: Floats) -> int:
-    return min(among, key=lambda key: _gap(rows[key][1], at))
-
-
-def _gap(ends: Floats, at: Floats) -> float:
-    return float(np.linalg.norm(ends - at, axis=1).min())
-
-
-def _first_end(ends: Floats, at: Floats) -> bool:
-    near = np.linalg.norm(ends - at, axis=1)
-    return bool(near[0] <= near[1])
+    k, end = 0, 0
+    while True:
+        left[k] = False
+        yield ends[k] if end == 0 else ends[k, ::-1]
+        if not left.any():
+            return
+        at, row = ends[k, 1 - end], numbers[k]
+        gaps = np.where(left[:, None], np.linalg.norm(ends - at, axis=2), np.inf)
+        beside = np.where((np.abs(numbers - row) == 1)[:, None], gaps, np.inf)
+        k, end = divmod(int(np.argmin(beside)), 2)
+        if not np.isfinite(beside[k, end]) or not open_room.covers(LineString([at, ends[k, end]])):
+            k, end = divmod(int(np.argmin(gaps)), 2)
 
 
 # Rest

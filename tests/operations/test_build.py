@@ -1,0 +1,238 @@
+"""From the sign to its operations: all of them, in the view of their face, with cutters that reach."""
+
+import pytest
+from shapely import MultiPolygon, Point, box
+
+from signplan.errors import SignplanError
+from signplan.findings import Severity
+from signplan.geometry.shapes import area_of
+from signplan.operations.build import build_operations, index_operation
+from signplan.operations.model import Clearing, CuttingOut, Drilling, Grooving, Rounding, Sculpting, Walls
+from signplan.operations.practice import BREAKTHROUGH
+from signplan.sign.register import view
+from signplan.sign.setups import Layout, lay_out
+from signplan.toolpaths.cut import cut
+
+
+def built(sign, job, shop, **more):
+    operations, findings = build_operations(sign, job, shop, **more)
+    assert not [each for each in findings if each.severity is Severity.ERROR]
+    return {each.id: each for each in operations}
+
+
+def test_every_part_of_the_sign_has_its_operations(everything, job, shop):
+    made = built(everything, job(), shop())
+    assert {name: each.tool for name, each in made.items() if name.startswith("A/")} == {
+        "A/inner/bar-1/rough": "em-6",
+        "A/inner/bar-1/finish": "em-6",
+        "A/inner/bar-2/rough": "em-6",
+        "A/inner/bar-2/finish": "em-6",
+        "A/inner/dowels/dowel": "em-6",
+        "A/outer/raise-1/rough": "em-12",
+        "A/outer/raise-1/rest": "em-3",
+        "A/outer/raise-1/finish": "em-3",
+        "A/outer/lower-1/rough": "em-12",
+        "A/outer/lower-1/rest": "em-3",
+        "A/outer/lower-1/finish": "em-3",
+        "A/outer/incise-1/incise": "v-60",
+        "A/outer/line-1/line": "v-90",
+        "A/outer/relief-1/relief-rough": "em-12",
+        "A/outer/relief-1/relief-finish": "ball-6",
+        "A/outer/edge-1/edge": "ro-6",
+        "A/outer/bore-1/bore": "em-3",
+        "A/outer/outline/cutout": "em-12",
+    }
+
+
+def test_ids_are_unique_and_the_same_every_time(everything, job, shop):
+    first, _ = build_operations(everything, job(), shop())
+    second, _ = build_operations(everything, job(), shop())
+    assert [each.id for each in first] == [each.id for each in second]
+    assert len({each.id for each in first}) == len(first)
+
+
+@pytest.mark.parametrize("face", ["inner", "outer"])
+def test_the_cut_out_is_on_the_face_asked_for(face, everything, job, shop):
+    for made in (built(everything, job(cutout=face), shop()), built(everything, job(), shop(), cutout=face)):
+        assert {each.face for each in made.values() if each.kind == "cutout"} == {face}
+        assert sum(each.kind == "cutout" for each in made.values()) == 2
+
+
+def test_the_cut_out_goes_through_with_tabs_and_not_with_a_skin(everything, job, shop):
+    tabs = built(everything, job(), shop())["A/outer/outline/cutout"]
+    assert tabs.depth == 38 + BREAKTHROUGH
+    assert isinstance(tabs.work, CuttingOut)
+    assert tabs.work.tabs >= 4
+    skin = built(everything, job(hold_parts_by="skin"), shop())["A/outer/outline/cutout"]
+    assert skin.depth == 37
+    assert isinstance(skin.work, CuttingOut)
+    assert skin.work.tabs == 0
+
+
+def test_inner_faces_are_seen_from_the_glue_plane(everything, job, shop):
+    work = built(everything, job(), shop())["A/inner/dowels/dowel"].work
+    assert isinstance(work, Drilling)
+    assert sorted(work.points) == [(600 - 520, 80), (600 - 60, 60)]
+    other = built(everything, job(), shop())["B/inner/dowels/dowel"].work
+    assert isinstance(other, Drilling)
+    assert sorted(other.points) == [(60, 60), (520, 80)]
+
+
+def test_a_pocket_is_open_where_it_runs_out_of_the_edge(everything, job, shop):
+    made = built(everything, job(), shop())
+    walls = made["A/inner/bar-1/finish"].work
+    assert isinstance(walls, Walls)
+    assert walls.open_at.intersects(Point(300, 402))
+    assert not walls.open_at.intersects(Point(300, 398))
+    closed = made["A/inner/bar-2/finish"].work
+    assert isinstance(closed, Walls)
+    assert closed.open_at.is_empty
+    assert closed.top == 10
+
+
+def test_relief_points_of_a_pocket_reach_its_walls(pocket, sign, job, shop):
+    square = pocket(box(100, 100, 160, 140), 10.0, relief=((101.0, 102.0),))
+    walls = built(sign(pockets=(square,)), job(), shop())["A/inner/bar-1/finish"].work
+    assert isinstance(walls, Walls)
+    assert walls.relief == ((499.0, 102.0),)
+
+
+def test_roughing_leaves_the_allowance_and_the_finish_does_not(everything, job, shop):
+    made = built(everything, job(), shop())
+    rough, finish = made["A/outer/raise-1/rough"].work, made["A/outer/raise-1/finish"].work
+    assert isinstance(rough, Clearing)
+    assert isinstance(finish, Walls)
+    assert rough.within.within(finish.region)
+    assert rough.region.distance(finish.region.boundary) == pytest.approx(0.4, abs=0.01)
+
+
+def test_ground_that_reaches_the_edge_is_open_there(carving, sign, job, shop):
+    ground = carving("raise", box(0, 0, 600, 100).difference(box(100, 30, 200, 60)), 6.0)
+    rough = built(sign(ground), job(), shop())["A/outer/raise-1/rough"].work
+    assert isinstance(rough, Clearing)
+    assert rough.within.intersects(Point(300, -3))
+    assert not rough.within.intersects(Point(300, 100))
+
+
+def test_incise_on_lowered_ground_is_measured_from_it(carving, sign, job, shop):
+    made = built(
+        sign(
+            carving("lower", box(100, 100, 400, 200), 5.0),
+            carving("incise", box(150, 140, 300, 146), 6.0, tools=("v-60",)),
+        ),
+        job(),
+        shop(),
+    )
+    groove = made["A/outer/incise-1/incise"]
+    assert isinstance(groove.work, Grooving)
+    assert (groove.work.top, groove.work.cap) == (5.0, 11.0)
+    assert groove.depth == pytest.approx(5 + 3 * 3**0.5)
+
+
+def test_an_edge_on_lowered_ground_stands_on_it(carving, sign, job, shop):
+    ground = carving("raise", box(0, 0, 600, 400).difference(box(100, 100, 200, 200)), 6.0)
+    edge = carving("edge", MultiPolygon(), 6.0, tools=("ro-6",))
+    work = built(sign(ground, edge), job(), shop())["A/outer/edge-1/edge"].work
+    assert isinstance(work, Rounding)
+    assert (work.top, work.depth) == (6.0, 12.0)
+
+
+def test_the_wide_bottom_of_a_groove_is_cleared_by_a_flat_cutter_first(carving, sign, job, shop):
+    wide = carving("incise", box(100, 100, 300, 150), 4.0, tools=("v-60",))
+    made = built(sign(wide), job(), shop())
+    assert made["A/outer/incise-1/rough"].tool == "em-12"
+    assert made["A/outer/incise-1/rough"].stage < made["A/outer/incise-1/incise"].stage
+    groove = made["A/outer/incise-1/incise"].work
+    assert isinstance(groove, Grooving)
+    assert groove.cleared.area > 0.9 * box(103, 103, 297, 147).area
+
+
+def test_a_relief_is_shown_to_the_cutter_as_its_side_reads(everything, job, shop):
+    work = built(everything, job(), shop())["A/outer/relief-1/relief-finish"].work
+    assert isinstance(work, Sculpting)
+    assert (work.heights.box, work.heights.mirrored) == ((380, 60, 500, 150), False)
+
+
+def test_bores_of_two_sizes_are_two_operations(carving, sign, job, shop):
+    holes = MultiPolygon([Point(50, 50).buffer(5), Point(90, 50).buffer(5), Point(150, 50).buffer(8)])
+    made = built(sign(carving("bore", holes, 60.0)), job(), shop())
+    assert [each.depth > 38 for each in made.values() if each.kind == "bore"] == [True, True]
+    assert made["A/outer/bore-1/bore"].tool == "drill-10"
+    assert made["A/outer/bore-1-2/bore"].tool == "em-12"
+
+
+def test_named_tools_are_used_in_the_order_named(carving, sign, job, shop):
+    named = carving("lower", box(40, 40, 120, 100), 5.0, tools=("em-6", "em-3"))
+    made = built(sign(named), job(), shop())
+    assert [each.tool for each in made.values() if each.feature == "A/lower-1"] == ["em-6", "em-3", "em-3"]
+
+
+@pytest.mark.parametrize(
+    ("without", "treatment", "shape", "depth", "tools", "code"),
+    [
+        (("em-12", "em-6", "em-3"), "lower", box(50, 50, 90, 90), 5.0, (), "tool-missing"),
+        ((), "lower", box(50, 50, 90, 90), 55.0, (), "tool-reach"),
+        ((), "lower", box(50, 50, 90, 90), 25.0, ("em-3",), "tool-reach"),
+        ((), "lower", box(50, 50, 90, 50.8), 5.0, (), "art-too-fine"),
+        ((), "lower", box(50, 50, 90, 90), 5.0, ("em-99",), "tool-missing"),
+        ((), "incise", box(50, 50, 90, 56), 5.0, ("em-3",), "tool-missing"),
+        ((), "edge", MultiPolygon(), 6.0, ("em-3",), "tool-missing"),
+        ((), "bore", Point(50, 50).buffer(1), 5.0, (), "tool-missing"),
+        ((), "bore", Point(50, 50).buffer(3), 37.0, (), "tool-reach"),
+    ],
+)
+def test_what_the_shop_cannot_do_is_an_error(
+    without, treatment, shape, depth, tools, code, carving, sign, job, shop
+):
+    _, findings = build_operations(sign(carving(treatment, shape, depth, tools=tools)), job(), shop(*without))
+    errors = [each for each in findings if each.severity is Severity.ERROR and each.where == "carve[1]"]
+    assert [each.code for each in errors] == [code]
+
+
+def test_a_place_too_fine_says_where_and_what_would_do(carving, sign, job, shop):
+    keyhole = area_of(box(400, 100, 440, 140).union(box(440, 119, 460, 121)))
+    shape = view("A", "outer", 600).shape(keyhole)
+    _, findings = build_operations(sign(carving("lower", shape, 5.0)), job(), shop())
+    (found,) = [each for each in findings if each.code == "art-too-fine"]
+    assert found.severity is Severity.WARNING
+    assert box(439, 118, 461, 122).contains(Point(found.spot))
+    assert found.wanted == pytest.approx(2.0, abs=0.02)
+    assert "2.00 mm would" in found.message
+
+
+def test_a_pocket_that_its_cutter_does_not_enter_is_an_error(pocket, sign, job, shop):
+    _, findings = build_operations(sign(pockets=(pocket(box(50, 50, 90, 54), 10.0),)), job(), shop())
+    assert [(each.code, each.where) for each in findings] == [("tool-missing", "bar")]
+
+
+def test_index_holes_that_no_cutter_reaches_through_are_an_error(sign, job, shop):
+    _, findings = build_operations(sign(), job(), shop("drill-10", "em-12"))
+    assert [(each.code, each.panel) for each in findings if "index" in each.message] == [("tool-reach", "")]
+
+
+def test_index_holes_go_through_the_blank_into_the_spoilboard(sign, shop):
+    setups, _ = lay_out(
+        sign(), Layout(blanks="one", turn="side", cutout="outer"), bed=(3000, 1500), pins=shop().index_pins
+    )
+    made = index_operation(setups[0], shop())
+    assert isinstance(made.work, Drilling)
+    assert made.id == "AB/index"
+    assert made.tool == "drill-10"
+    assert made.work.depth == 38 + 9
+    assert made.work.points == tuple((pin.x, pin.y) for pin in setups[0].pins)
+
+
+def test_an_unknown_board_is_an_error(sign, job, shop):
+    other = job().model_copy(update={"sign": job().sign.model_copy(update={"board": "oak"})})
+    with pytest.raises(SignplanError, match="'oak'"):
+        build_operations(sign(), other, shop())
+
+
+def test_every_operation_of_the_sign_can_be_cut(everything, job, shop):
+    tools = shop()
+    for each in built(everything, job(), tools).values():
+        tool = tools.tool(each.tool)
+        assert tool is not None
+        path = cut(each, tool, tools.machine)
+        assert path.cut_length > 0, each.id
+        assert each.depth - 1 < -path.points[:, 2].min() < each.depth + 1e-3, each.id

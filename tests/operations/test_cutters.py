@@ -1,0 +1,235 @@
+"""The choice of cutters: by reach, by the narrowest place, by time."""
+
+import math
+
+import pytest
+from shapely import Point, Polygon, box
+
+from signplan.errors import SignplanError
+from signplan.geometry.shapes import area_of
+from signplan.operations.cutters import (
+    Room,
+    bench,
+    clearing_cutters,
+    cutout_cutter,
+    hole_cutter,
+    leftover,
+    line_cutter,
+    point_length,
+    quick_feed,
+    relief_cutters,
+    rest_of,
+    vee_cutter,
+    vee_reach,
+)
+
+OUTLINE = box(0, 0, 600, 400)
+
+
+def ids(tools):
+    return [tool.id for tool in tools]
+
+
+@pytest.fixture
+def foam(shop):
+    return bench(shop(), "foam")
+
+
+# By reach
+
+
+def test_a_cutter_that_does_not_reach_is_not_chosen(foam):
+    room = Room(region=area_of(box(0, 0, 30, 30)))
+    assert "em-3" in ids(clearing_cutters(room, (0, 10), foam))
+    assert "em-3" not in ids(clearing_cutters(room, (0, 14), foam))
+    assert clearing_cutters(room, (0, 51), foam) == ()
+
+
+def test_of_two_cutters_of_one_size_the_longer_one_counts(shop):
+    twin = shop().model_copy(
+        update={
+            "tools": (
+                *shop().tools,
+                shop().tools[2].model_copy(update={"id": "em-3-long", "cutting_length": 25.0, "reach": 30.0}),
+            )
+        }
+    )
+    assert "em-3-long" in ids(
+        clearing_cutters(Room(region=area_of(box(0, 0, 30, 30))), (0, 14), bench(twin, "foam"))
+    )
+
+
+# By the narrowest place
+
+
+def test_the_last_cutter_gets_into_the_corners(foam):
+    square = Room(region=area_of(box(0, 0, 60, 60)))
+    assert clearing_cutters(square, (0, 5), foam)[-1].id == "em-3"
+    round_pocket = Room(region=area_of(Point(0, 0).buffer(30, quad_segs=64)))
+    assert ids(clearing_cutters(round_pocket, (0, 5), foam)) == ["em-12"]
+
+
+def test_a_place_that_only_the_smallest_enters_takes_the_smallest(foam):
+    slot = Room(region=area_of(Point(0, 0).buffer(30, quad_segs=64).union(box(0, -1.6, 60, 1.6))))
+    assert clearing_cutters(slot, (0, 5), foam)[-1].id == "em-3"
+
+
+def test_nothing_enters_a_hair(foam):
+    assert clearing_cutters(Room(region=area_of(box(0, 0, 60, 1))), (0, 5), foam) == ()
+
+
+def test_what_a_cutter_leaves_in_a_square_corner(foam):
+    """r (sqrt 2 - 1) deep, (1 - pi / 4) r2 of area: geometry."""
+    tool = foam.of_shape("flat")[0]
+    left = leftover(Room(region=area_of(box(0, 0, 60, 60))), tool)
+    assert len(left) == 4
+    for piece, reach in left:
+        assert reach == pytest.approx(6 * (math.sqrt(2) - 1), rel=0.02)
+        assert piece.area == pytest.approx((1 - math.pi / 4) * 36, rel=0.02)
+
+
+def test_a_place_that_is_not_entered_at_all_reaches_infinitely_far(foam):
+    tool = foam.of_shape("flat")[0]
+    left = leftover(Room(region=area_of(box(0, 0, 60, 60).union(box(100, 0, 108, 8)))), tool)
+    assert math.inf in [reach for _, reach in left]
+
+
+# By time
+
+
+def test_a_large_ground_is_roughed_large_and_a_small_one_is_not(foam):
+    assert ids(clearing_cutters(Room(region=area_of(box(0, 0, 400, 300))), (0, 5), foam)) == ["em-12", "em-3"]
+    assert ids(clearing_cutters(Room(region=area_of(box(0, 0, 25, 20))), (0, 5), foam)) == ["em-3"]
+
+
+def test_a_cutter_that_is_in_use_anyway_costs_no_change(foam):
+    small = Room(region=area_of(box(0, 0, 100, 60)))
+    (em_12,) = [tool for tool in foam.shop.tools if tool.id == "em-12"]
+    assert foam.change_cost(em_12) == 12
+    assert foam.with_tools([em_12]).change_cost(em_12) == 0
+    assert len(clearing_cutters(small, (0, 5), foam.with_tools([em_12]))) >= len(
+        clearing_cutters(small, (0, 5), foam)
+    )
+
+
+def test_a_given_last_cutter_is_kept(foam):
+    (em_6,) = [tool for tool in foam.shop.tools if tool.id == "em-6"]
+    assert (
+        ids(clearing_cutters(Room(region=area_of(box(0, 0, 400, 300))), (0, 5), foam, last=em_6))[-1]
+        == "em-6"
+    )
+
+
+def test_the_feed_for_comparing_is_the_chip_load_formula(foam):
+    """feed = rpm x flutes x chip load: 24000 x 2 x 0.175 mm / 60 s, within what the machine can do."""
+    tools = {tool.id: tool for tool in foam.shop.tools}
+    assert quick_feed(tools["em-3"], foam.board, foam.shop.machine) == pytest.approx(140)
+    assert quick_feed(tools["em-12"], foam.board, foam.shop.machine) == 250
+
+
+# Rooms
+
+
+def test_a_room_is_open_where_it_meets_the_edge_and_nowhere_else():
+    room = Room(region=area_of(box(500, 100, 600, 200)), outline=OUTLINE)
+    assert room.open_edge.length == pytest.approx(100, abs=0.1)
+    assert room.within(6).contains(box(590, 110, 606, 190))
+    assert not room.within(6).intersects(Point(499, 150))
+    assert Room(region=area_of(box(500, 100, 599, 200)), outline=OUTLINE).open_at(6).is_empty
+
+
+def test_all_of_an_open_side_is_reached():
+    room = Room(region=area_of(box(500, 100, 600, 200)), outline=OUTLINE)
+    left = room.region.difference(room.reached(6).buffer(1e-6))
+    assert left.area == pytest.approx(2 * (1 - math.pi / 4) * 36, rel=0.02), "only the two inner corners"
+
+
+def test_rest_overlaps_what_is_done_a_little(foam):
+    tool = foam.of_shape("flat")[-1]
+    room = Room(region=area_of(box(0, 0, 60, 60)))
+    done = room.reached(6)
+    rest = rest_of(room, tool, done, 0.0)
+    assert rest.intersection(done).area > 0
+    assert rest.area < 60 * 60 * 0.02
+    assert rest_of(room, tool, room.reached(1.5), 0.0).is_empty
+
+
+# Other kinds of cutter
+
+
+def test_holes_take_a_drill_of_their_size_or_what_fits(foam):
+    chosen = {
+        (10.0, False): "drill-10",
+        (10.0, True): "em-6",
+        (14.0, False): "em-12",
+        (7.0, True): "em-6",
+        (2.0, False): None,
+    }
+    for (diameter, flat), want in chosen.items():
+        tool = hole_cutter(diameter, 16, foam, flat_bottom=flat)
+        assert (tool.id if tool else None) == want
+
+
+def test_of_the_cutters_for_a_blind_hole_one_in_use_comes_first(foam):
+    (em_3,) = [tool for tool in foam.shop.tools if tool.id == "em-3"]
+    tool = hole_cutter(10, 8, foam.with_tools([em_3]), flat_bottom=True)
+    assert tool is not None
+    assert tool.id == "em-3"
+
+
+def test_the_length_of_a_drill_point(foam):
+    (drill,) = foam.of_shape("drill")
+    assert point_length(drill) == pytest.approx(0.30043 * 10, abs=1e-4)
+    assert point_length(foam.of_shape("flat")[0]) == 0
+
+
+@pytest.mark.parametrize(
+    ("widest", "cap", "want"),
+    [(3, 99, "v-60"), (5, 8, "v-90"), (8, 99, "v-90"), (5, 2, "v-90"), (15, 99, "v-90")],
+)
+def test_the_sharpest_vee_that_stays_above_the_cap(widest, cap, want, foam):
+    tool = vee_cutter(widest, cap, foam)
+    assert tool is not None
+    assert tool.id == want
+
+
+def test_a_vee_goes_as_deep_as_it_is_wide_or_its_flutes_are_long(foam):
+    tools = {tool.id: tool for tool in foam.shop.tools}
+    assert vee_reach(tools["v-90"]) == pytest.approx(10)
+    assert vee_reach(tools["v-60"]) == pytest.approx(10), "flutes; its flank is 10.39 long"
+
+
+def test_lines_take_a_vee_then_a_ball_then_a_flat_cutter(shop):
+    def chosen(*without):
+        tool = line_cutter(3, bench(shop(*without), "foam"))
+        return tool.id if tool else None
+
+    assert chosen() == "v-60"
+    assert chosen("v-60", "v-90") == "ball-6"
+    assert chosen("v-60", "v-90", "ball-6") == "em-3"
+
+
+def test_reliefs_take_a_flat_and_a_ball(foam):
+    rough, finish = relief_cutters(area_of(box(0, 0, 300, 200)), 8, foam)
+    assert rough is not None
+    assert finish is not None
+    assert (rough.id, finish.id) == ("em-12", "ball-6")
+
+
+def test_the_cut_out_takes_the_largest_that_passes_and_keeps_the_corners(foam):
+    notch = Polygon([(0, 0), (300, 0), (300, 100), (160, 100), (160, 60), (140, 60), (140, 100), (0, 100)])
+
+    def chosen(outline, depth, border):
+        tool = cutout_cutter(outline, depth, border, foam)
+        return tool.id if tool else None
+
+    assert chosen(box(0, 0, 300, 200), 12, 40) == "em-12"
+    assert chosen(box(0, 0, 300, 200), 12, 8) == "em-6"
+    assert chosen(notch, 12, 40) == "em-3", "its inside corners are sharp"
+    assert chosen(notch, 38.5, 40) == "em-12", "nothing smaller goes through"
+    assert chosen(notch, 60, 40) is None
+
+
+def test_a_bench_needs_the_board(shop):
+    with pytest.raises(SignplanError, match="no board 'oak'"):
+        bench(shop(), "oak")
