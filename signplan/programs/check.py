@@ -1,0 +1,132 @@
+"""A shop's own programs held against the plan. Reads only.
+
+Every file is streamed once through the rules; then the tools of each setup are compared, over all of its
+programs together, in the order in which the files were given. None of it replaces a dry run.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from signplan.findings import Finding, Severity
+from signplan.job.shop import Shop
+from signplan.plan import Plan
+from signplan.programs.against_plan import Site
+from signplan.programs.model import Context, Dialect, FileReport, ProgramReport, Sighting
+from signplan.programs.reading import Reading, read_program, tools_of
+from signplan.programs.rules import SETUP_RULES
+from signplan.programs.setups import ProgramRun, told_by, told_by_tools
+from signplan.programs.source import first_comments
+from signplan.schedule.model import PlannedSetup
+
+
+def check_programs(plan: Plan, files: Sequence[Path], *, dialect: Dialect = "rs274ngc") -> ProgramReport:
+    """Read programs and hold them against the plan.
+
+    Args:
+        files: in working order, one or many to a setup. A program belongs to the setup whose id its name or
+            a comment near its top gives, or else to the only one that uses its tools in its order.
+        dialect: "rs274ngc", or "iso6983" (G70 inch, G71 metric). It is never guessed.
+
+    Raises:
+        InputError: a file that cannot be opened.
+    """
+    context = Context(shop=plan.shop, board=plan.board, units=plan.job.job.units, dialect=dialect)
+    programs = [_Program(path, *_setup_of(path, plan.setups, context)) for path in files]
+    readings: list[Reading] = []
+    sites: dict[str, Site] = {}
+    for program in programs:
+        planned = program.planned
+        if planned is not None and planned.setup.id not in sites:
+            sites[planned.setup.id] = Site(planned, plan.shop)
+        site = sites[planned.setup.id] if planned is not None else None
+        reading = read_program(program.path, replace(context, planned=planned), site)
+        if planned is None and reading.readable:
+            reading.sightings.add(_no_setup(plan.setups))
+        readings.append(reading)
+    for planned in plan.setups:
+        mine = [(p, r) for p, r in zip(programs, readings, strict=True) if p.planned is planned]
+        if mine:
+            _compare_tools(mine, sites[planned.setup.id], replace(context, planned=planned))
+    return ProgramReport(
+        units=context.units,
+        files=tuple(_report(p, r, plan.shop) for p, r in zip(programs, readings, strict=True)),
+        planned=tuple((each.setup.id, each.seconds.total - each.seconds.handling) for each in plan.setups),
+        findings=tuple(_without_program(plan.setups, programs)),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Program:
+    path: Path
+    planned: PlannedSetup | None
+    told_by: str
+
+
+def _setup_of(
+    path: Path, setups: Sequence[PlannedSetup], context: Context
+) -> tuple[PlannedSetup | None, str]:
+    """The setup of a program and how it was told: by its name, a comment, or its tools."""
+    if name := told_by(path.stem, setups):
+        how = "its name"
+    elif name := told_by(" ".join(first_comments(path)), setups):
+        how = "a comment"
+    else:
+        name, how = told_by_tools(tools_of(path, context), setups), "its tools"
+    planned = next((each for each in setups if each.setup.id == name), None)
+    return planned, how if planned else ""
+
+
+def _no_setup(setups: Sequence[PlannedSetup]) -> Sighting:
+    names = ", ".join(each.setup.id for each in setups)
+    return Sighting(
+        code="program-setup",
+        severity=Severity.ERROR,
+        message="it cannot be told which setup this program is for, so it was not held against the plan",
+        line=1,
+        hint=f"put the setup's name into the file's name or a comment near its top: {names}",
+    )
+
+
+def _without_program(setups: Sequence[PlannedSetup], programs: Sequence[_Program]) -> Iterator[Finding]:
+    for each in setups:
+        if not any(program.planned is each for program in programs):
+            yield Finding(
+                code="program-setup",
+                severity=Severity.NOTE,
+                message=f"no program was given for {each.setup.id}",
+                where=each.setup.id,
+            )
+
+
+def _compare_tools(programs: Sequence[tuple[_Program, Reading]], site: Site, context: Context) -> None:
+    """Add what the programs of one setup together have wrong to the sightings of the file where it stands."""
+    runs = [
+        ProgramRun(str(place), run)
+        for place, (_, reading) in enumerate(programs)
+        for _, run in sorted(reading.facts.runs.items())
+        if run.cuts
+    ]
+    if not runs:
+        return
+    for rule in SETUP_RULES:
+        for place, sighting in rule(runs, site, context):
+            programs[int(place)][1].sightings.add(sighting)
+
+
+def _report(program: _Program, reading: Reading, shop: Shop) -> FileReport:
+    state = reading.facts.state
+    boxes = [(run.low, run.high) for run in reading.runs if run.low]
+    change_s = shop.tool_change.each_s + shop.machine.spin_up_seconds
+    return FileReport(
+        path=str(program.path),
+        setup=program.planned.setup.id if program.planned else "",
+        told_by=program.told_by,
+        lines=reading.facts.lines,
+        runs=reading.runs,
+        seconds=sum(reading.seconds.values()) + state.change * change_s + state.dwell,
+        stops=state.stops,
+        low=tuple(min(low[k] for low, _ in boxes) for k in range(3)) if boxes else (),
+        high=tuple(max(high[k] for _, high in boxes) for k in range(3)) if boxes else (),
+        findings=reading.sightings.findings(program.path.name),
+    )
