@@ -63,12 +63,12 @@ class Crowd:
         for rank, (reach, angle) in enumerate((r, a) for r in REACHES for a in ANGLES):
             at = x + reach * math.cos(angle), y - reach * math.sin(angle)
             box = (at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius)
-            if not _within(box, self.bounds) or any(_meet(box, other) for other in self.taken):
+            if not _within(box, self.bounds) or any(meets(box, other) for other in self.taken):
                 continue
             lead = (x, y, *at)
             if any(_crosses(lead, other) for other in self.taken):
                 continue
-            cost = rank / 16 + 3 * sum(_meet(box, other) for other in self.avoided)
+            cost = rank / 16 + 3 * sum(meets(box, other) for other in self.avoided)
             cost += 4 * sum(_cut(lead, other) for other in self.leads)
             if cost < least:
                 best, least = at, cost
@@ -90,7 +90,8 @@ def _within(box: Box, bounds: Box) -> bool:
     return box[0] >= bounds[0] and box[1] >= bounds[1] and box[2] <= bounds[2] and box[3] <= bounds[3]
 
 
-def _meet(box: Box, other: Box) -> bool:
+def meets(box: Box, other: Box) -> bool:
+    """Whether two boxes overlap."""
     return box[0] < other[2] and other[0] < box[2] and box[1] < other[3] and other[1] < box[3]
 
 

@@ -188,10 +188,12 @@ def part_name(item: Item, number: int, plan: Plan) -> str:
     if isinstance(part, Plate):
         short, long = sorted(sides(part))
         return f"flat {length(part.thickness, units)} × {length(short, units)} × {length(long, units)}"
-    kind = part.profile.split("-")[0]
-    if part.profile == "round":
-        return f"{kind} {length(part.width, units)}"
-    return f"{kind} {length(part.width, units)} × {length(part.height, units)}"
+    match part.profile:
+        case "round":
+            return f"round {length(part.width, units)}"
+        case "tube":
+            return f"tube {length(part.width, units)} × {length(part.height, units)}"
+    return f"hex {length(min(part.width, part.height), units)} across flats"
 
 
 def running_clock(planned: PlannedSetup, shop: Shop) -> tuple[tuple[float, float], ...]:

@@ -22,6 +22,7 @@ from signplan.documents.words import (
     duration,
     exact,
     faces,
+    habit,
     hold_words,
     length,
     operation_numbers,
@@ -303,7 +304,7 @@ def _holds(plan: Plan) -> Iterator[str]:
     ]
     yield from _table(("setup", "what lies up", "hold", "changes", "start by"), rows, numeric=(3,))
     compared = [("as planned", str(plan.order.changes), duration(plan.time.seconds))]
-    compared += [(each.name, str(each.changes), duration(each.seconds)) for each in plan.comparisons]
+    compared += [(habit(each.name), str(each.changes), duration(each.seconds)) for each in plan.comparisons]
     yield "<h2>Against other orders</h2>"
     yield from _table(("order of work", "tool changes", "whole run"), compared, numeric=(1, 2))
 

@@ -3,7 +3,7 @@
 A section lies in (s, z): s along the cut, 0 where it meets the part, z from the glue plane toward side A.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,16 +13,21 @@ from shapely import LineString, MultiPolygon, Point, Polygon, box, get_parts
 from shapely.geometry.base import BaseGeometry
 
 from signplan.documents.drawing import Drawing, Line, Mark, area, hatching, joined
-from signplan.documents.measures import part_name, sides
-from signplan.geometry.shapes import EMPTY, area_of, union
+from signplan.documents.measures import part_name
+from signplan.geometry.precision import SAME
+from signplan.geometry.shapes import EMPTY, area_of, lines_of, union
 from signplan.plan import Plan
-from signplan.sign.model import Bar, Item, PanelPlan, Plate, Sign, Solid
+from signplan.sign.model import Item, PanelPlan, Plate, Sign, Solid, Terrace
+from signplan.sign.register import Panel
 from signplan.sign.terraces import terraces
 
 BESIDE = 22.0
 """Board shown on each side of the cavity, mm."""
 
-LEVELS = 33
+STATIONS = (0.5, 0.3, 0.7, 0.15, 0.85)
+"""Where along a bar it may be cut, the best first."""
+
+LEVELS = 65
 """Heights at which the outline of a bar is taken."""
 
 FAR = 1e4
@@ -32,6 +37,7 @@ OFF_PLANE = 0.2
 """How far from the glue plane side room is shown: just inside one panel, where the steel is still widest."""
 
 Interval = tuple[float, float]
+Carved = Mapping[Panel, tuple[Terrace, ...]]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,41 +64,52 @@ class Section:
     gaps: tuple[Gap, ...]
 
 
-def sections(plan: Plan, item: Item) -> tuple[Section, ...]:
-    """One across every part of an item, where it lies in the sign; equal parts once."""
-    found: list[Section] = []
-    seen: set[tuple[object, ...]] = set()
-    for number, part in enumerate(item.parts):
-        cut = _cut_across(part, plan.sign)
-        sizes = (part.width, part.height) if isinstance(part, Bar) else (*sides(part), part.thickness)
-        key = (part_name(item, number, plan), *(round(size, 3) for size in sizes))
-        if cut and key not in seen:
-            seen.add(key)
-            found.append(_section(plan, item, number, cut))
-    return tuple(found)
+def sections(plan: Plan) -> Mapping[str, tuple[Section, ...]]:
+    """By the key of every item: a section across each of its parts; what shows the same is shown once."""
+    carved = {panel.id: tuple(s for c in panel.carvings for s in terraces(c)) for panel in plan.sign.panels}
+    found: dict[str, tuple[Section, ...]] = {}
+    for item in plan.sign.items:
+        looks: dict[tuple[object, ...], Section] = {}
+        for number, part in enumerate(item.parts):
+            cut = _cut_across(part, item, plan.sign)
+            if cut:
+                section, look = _section(plan, item, number, cut, carved)
+                looks.setdefault(look, section)
+        found[item.key] = tuple(looks.values())
+    return found
 
 
-def _cut_across(part: Solid, sign: Sign) -> LineString | None:
-    """A long line across the part, through the middle of what lies inside the sign."""
-    if isinstance(part, Bar):
-        inside = sign.outline.intersection(LineString([part.start, part.end]))
-        axis = max(
-            (p for p in get_parts(inside) if isinstance(p, LineString)),
-            key=lambda line: line.length,
-            default=None,
-        )
-        if axis is None or axis.is_empty:
-            return None
-        middle = axis.interpolate(0.5, normalized=True)
-        along = np.subtract(part.end, part.start)
-    else:
-        middle, along = part.outline.centroid, _long_way(part)
+def _cut_across(part: Solid, item: Item, sign: Sign) -> LineString | None:
+    """A long line across the part, where it lies in the sign and its cavity is narrowest."""
+    if isinstance(part, Plate):
+        return _square_to(_long_way(part), np.array(part.outline.centroid.coords[0]), sign)
+    inside = lines_of(sign.outline.intersection(LineString([part.start, part.end])))
+    if not inside:
+        return None
+    axis = max(inside, key=lambda line: line.length)
+    along = np.subtract(part.end, part.start)
+    places = (axis.interpolate(share, normalized=True) for share in STATIONS)
+    cuts = [_square_to(along, np.array(place.coords[0]), sign) for place in places]
+    return min(cuts, key=lambda cut: round(_wide(_own(cut, part, item, sign)), 3))
+
+
+def _square_to(along: NDArray[np.float64], middle: NDArray[np.float64], sign: Sign) -> LineString:
+    """A line through a place, square to a direction; it runs to the right, or upward."""
     across = np.array([along[1], -along[0]]) / np.hypot(*along)
-    if across[0] < -1e-9 or (abs(across[0]) <= 1e-9 and across[1] < 0):
+    if across[0] < -SAME or (abs(across[0]) <= SAME and across[1] < 0):
         across = -across
-    reach = sign.width + sign.height
-    start = np.array(middle.coords[0])
-    return LineString([start - across * reach, start + across * reach])
+    reach = across * (sign.width + sign.height)
+    return LineString([middle - reach, middle + reach])
+
+
+def _own(cut: LineString, part: Solid, item: Item, sign: Sign) -> Interval:
+    """How far the part and its item's pockets reach along a cut."""
+    pockets = [p.as_cut for panel in sign.panels for p in panel.pockets if p.hardware == item.name]
+    return _around_zero(_along(cut, union([part.section(part.z), *pockets])))
+
+
+def _wide(interval: Interval) -> float:
+    return interval[1] - interval[0]
 
 
 def _long_way(part: Plate) -> NDArray[np.float64]:
@@ -101,32 +118,37 @@ def _long_way(part: Plate) -> NDArray[np.float64]:
     return np.asarray(steps[int(np.argmax(np.hypot(*steps.T)))])
 
 
-def _section(plan: Plan, item: Item, number: int, cut: LineString) -> Section:
+def _section(
+    plan: Plan, item: Item, number: int, cut: LineString, carved: Carved
+) -> tuple[Section, tuple[object, ...]]:
+    """The section across a part, and what tells it from others."""
     sign, part = plan.sign, item.parts[number]
-    pockets = [pocket for panel in sign.panels for pocket in panel.pockets if pocket.hardware == item.name]
-    own = _around_zero(_along(cut, union([outline_at_widest(part), *(p.as_cut for p in pockets)])))
+    own = _own(cut, part, item, sign)
     window = own[0] - BESIDE, own[1] + BESIDE
-    boards = [_board(panel, sign, cut, window, 1.0 if panel.id == "A" else -1.0) for panel in sign.panels]
-    bodies = [shape for each in item.parts if not (shape := _body(each, cut, window)).is_empty]
-    body = _body(part, cut, window)
-    t = sign.thickness
+    boards = [_board(panel, sign, cut, window, carved[panel.id]) for panel in sign.panels]
+    bodies = {each.key: union([_body(p, cut, window) for p in each.parts]) for each in sign.items}
+    body = _piece(bodies[item.key], _body(part, cut, window))
+    gaps = tuple(_gaps(body, boards, sign.thickness))
+    glue_plane = Line(role="axis", points=((window[0] - 6, 0), (window[1] + 6, 0)))
     marks = joined(
         *(_cut_board(board, falling=k == 1) for k, board in enumerate(boards)),
-        *(area("steel", each) for each in bodies),
-        [Line(role="axis", points=((window[0] - 6, 0), (window[1] + 6, 0)))],
+        *(area("steel", each) for each in bodies.values()),
+        [glue_plane],
     )
     start, end = (cut.interpolate(cut.length / 2 + s) for s in window)
-    return Section(
+    section = Section(
         part=part_name(item, number, plan),
         cut=((start.x, start.y), (end.x, end.y)),
-        drawing=Drawing(marks=marks, box=(window[0] - 6, -t, window[1] + 6, t)),
-        gaps=tuple(_gaps(body, boards, t)),
+        drawing=Drawing(marks=marks, box=(window[0] - 6, -sign.thickness, window[1] + 6, sign.thickness)),
+        gaps=gaps,
     )
+    looks = (*(round(edge, 1) for edge in body.bounds), *((gap.name, round(gap.size, 1)) for gap in gaps))
+    return section, looks
 
 
-def outline_at_widest(part: Solid) -> BaseGeometry:
-    """A part's shape at its middle height."""
-    return part.section(part.z)
+def _piece(steel: MultiPolygon, part: MultiPolygon) -> MultiPolygon:
+    """The connected piece of an item's steel that the part belongs to."""
+    return area_of(MultiPolygon([each for each in steel.geoms if each.intersects(part)]))
 
 
 def _cut_board(shape: MultiPolygon, *, falling: bool) -> Iterator[Mark]:
@@ -138,7 +160,7 @@ def _along(cut: LineString, shape: BaseGeometry) -> list[Interval]:
     """Where the cut runs inside a shape, as intervals of s, in order."""
     found = []
     for part in get_parts(shape.intersection(cut)):
-        if isinstance(part, LineString) and part.length > 1e-6:
+        if isinstance(part, LineString) and part.length > SAME:
             ends = sorted(cut.project(Point(p)) - cut.length / 2 for p in (part.coords[0], part.coords[-1]))
             found.append((ends[0], ends[1]))
     return sorted(found)
@@ -151,9 +173,11 @@ def _around_zero(intervals: list[Interval]) -> Interval:
     return min(intervals, key=lambda i: max(i[0], -i[1], 0.0))
 
 
-def _board(panel: PanelPlan, sign: Sign, cut: LineString, window: Interval, up: float) -> MultiPolygon:
+def _board(
+    panel: PanelPlan, sign: Sign, cut: LineString, window: Interval, carved: tuple[Terrace, ...]
+) -> MultiPolygon:
     """The board of one panel in the section: its thickness less its pockets, holes and carving."""
-    t = sign.thickness
+    t, up = sign.thickness, 1.0 if panel.id == "A" else -1.0
 
     def slab(shape: BaseGeometry, low: float, high: float) -> MultiPolygon:
         z0, z1 = sorted((up * low, up * high))
@@ -164,9 +188,8 @@ def _board(panel: PanelPlan, sign: Sign, cut: LineString, window: Interval, up: 
         board = board - slab(pocket.as_cut, 0, pocket.depth)
     for dowel in panel.dowels:
         board = board - slab(Point(dowel.x, dowel.y).buffer(dowel.diameter / 2), 0, dowel.depth)
-    for carving in panel.carvings:
-        for step in terraces(carving):
-            board = board - slab(step.shape, t - step.depth, t)
+    for step in carved:
+        board = board - slab(step.shape, t - step.depth, t)
     return area_of(board)
 
 
@@ -177,16 +200,15 @@ def _body(part: Solid, cut: LineString, window: Interval) -> MultiPolygon:
         plates = union([box(a, low, b, high) for a, b in _along(cut, part.outline)])
         return area_of(plates & _strip(window))
     middle, half = (low + high) / 2, (high - low) / 2
-    left, right = [], []
-    for z in middle - half * np.cos(np.linspace(0, np.pi, LEVELS)):
-        found = _along(cut, part.section(float(z)))
-        if found:
-            first, last = found[0][0], found[-1][1]
-            left.append((first, float(z)))
-            right.append((last, float(z)))
-    if len(left) < 2:
+    levels = middle - half * np.cos(np.linspace(0, np.pi, LEVELS))
+    found = [(each, z) for z in levels.tolist() if (each := _along(cut, part.section(z)))]
+    if not found:
         return EMPTY
-    return area_of(Polygon([*left, *reversed(right)]) & _strip(window))
+    left = [(each[0][0], z) for each, z in found]
+    right = [(each[-1][1], z) for each, z in found]
+    # A round part ends in a point, at which its section is empty.
+    foot, top = ((left[k][0] + right[k][0]) / 2 for k in (0, -1))
+    return area_of(Polygon([(foot, low), *right, (top, high), *reversed(left)]) & _strip(window))
 
 
 def _strip(window: Interval) -> Polygon:
@@ -199,8 +221,10 @@ def _gaps(body: MultiPolygon, boards: list[MultiPolygon], t: float) -> Iterator[
         return
     s0, low, s1, high = body.bounds
     board, at, middle = union(boards), (s0 + s1) / 2, (low + high) / 2
-    level = _off_the_glue_plane(min(max(middle, -t), t), high)
-    beside = _along(LineString([(-FAR, level), (FAR, level)]), board)
+    widest = min(max(middle, -t), t)
+    level = _off_the_glue_plane(widest, high)
+    beside, steel = _along(_level(level), board), _along(_level(widest), body)
+    s0, s1 = (steel[0][0], steel[-1][1]) if steel else (s0, s1)
     left = [b for _, b in beside if b <= at]
     right = [a for a, _ in beside if a >= at]
     if left:
@@ -218,6 +242,10 @@ def _gaps(body: MultiPolygon, boards: list[MultiPolygon], t: float) -> Iterator[
         floor = below[-1]
         yield Gap(name="room to B's floor", start=(at, floor[1]), end=(at, low))
         yield Gap(name="floor of B", start=(at, floor[0]), end=(at, floor[1]))
+
+
+def _level(z: float) -> LineString:
+    return LineString([(-FAR, z), (FAR, z)])
 
 
 def _off_the_glue_plane(level: float, high: float) -> float:

@@ -132,8 +132,8 @@ def circle_of(polygon: Polygon) -> tuple[float, float, float] | None:
     """(x, y, diameter) of the circle that a polygon's corners lie on, or None.
 
     >>> from shapely import Point, box
-    >>> circle_of(Point(3, 4).buffer(5)), circle_of(box(0, 0, 1, 1))
-    ((3.0, 4.0, 10.0), None)
+    >>> circle_of(box(0, 0, 1, 1)), [round(size, 6) for size in circle_of(Point(3, 4).buffer(5))]
+    (None, [3.0, 4.0, 10.0])
     """
     corners = list(polygon.exterior.coords)[:-1]
     if polygon.interiors or len(corners) < 8:

@@ -34,7 +34,10 @@ def cavity(plan: Plan) -> Drawing:
         (mark for pocket in first.pockets for mark in area("beyond", pocket.as_cut, label=pocket.id)),
         (mark for item in plan.sign.items for mark in steel(item)),
     )
-    return _face(plan, "A", marks, STAY)
+    face = _face(plan, "A", marks, STAY)
+    boxes = [face.box, *(outline_of(part).bounds for item in plan.sign.items for part in item.parts)]
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return Drawing(marks=face.marks, box=(min(x0), min(y0), max(x1), max(y1)))
 
 
 def _face(plan: Plan, panel: Panel, marks: tuple[Mark, ...], place: Placement) -> Drawing:

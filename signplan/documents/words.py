@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from decimal import ROUND_HALF_UP, Decimal
 
 from signplan.job.shop import Tool
 from signplan.operations.model import Operation
@@ -52,8 +53,14 @@ def exact(mm: float, units: Units) -> str:
 
 
 def place(mm: float, units: Units) -> str:
-    """A position or a depth as a machine reads it, without its unit: `12.375`, `314.3`."""
-    return f"{to_units(mm, units) + 0.0:.3f}" if units == "in" else f"{round(mm, 1) + 0.0:.1f}"
+    """A position or a depth as a machine reads it, without its unit: `12.375`, `314.3`; halves go up.
+
+    >>> place(6.95, "mm"), place(6.949999999999, "mm"), place(-0.01, "mm"), place(9.525, "in")
+    ('7.0', '7.0', '0.0', '0.375')
+    """
+    exactly = Decimal(f"{to_units(mm, units):.9f}")
+    rounded = exactly.quantize(Decimal("0.001" if units == "in" else "0.1"), rounding=ROUND_HALF_UP)
+    return str(rounded if rounded else abs(rounded))
 
 
 def span(low: float, high: float, units: Units) -> str:
@@ -97,9 +104,14 @@ def duration(seconds: float) -> str:
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
 
 
-def minutes(seconds: float) -> str:
-    """Minutes to a tenth, without the unit."""
-    return f"{seconds / 60:.1f}"
+def minutes_seconds(seconds: float) -> str:
+    """How long an operation takes, m:ss; never nothing.
+
+    >>> minutes_seconds(0.2), minutes_seconds(75.4)
+    ('0:01', '1:15')
+    """
+    whole = max(1, round(seconds))
+    return f"{whole // 60}:{whole % 60:02d}"
 
 
 def clock(seconds: float) -> str:
@@ -126,6 +138,18 @@ def count(number: int, thing: str, many: str = "") -> str:
 def listing(words: Sequence[str]) -> str:
     """`A`, `A and B`, `A, B and C`."""
     return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
+_HABITS = {
+    "as listed": "as the job lists it",
+    "panel by panel": "panel by panel, each done well",
+    "down the tool list": "down the tool list, over and over",
+}
+
+
+def habit(name: str) -> str:
+    """An order that people take, in words."""
+    return _HABITS.get(name, name)
 
 
 def face_up(setup: Setup) -> str:

@@ -19,6 +19,7 @@ from signplan.documents.words import (
     duration,
     exact,
     faces,
+    habit,
     hold_words,
     length,
     room,
@@ -86,9 +87,9 @@ def findings_words(plan: Plan) -> str:
 def _holds(plan: Plan, pen: Pen, space: Space) -> None:
     space = heading(pen, space, "Holds: once the vacuum is on, finish")
     columns = (
-        Column("setup", 30, bold=True),
-        Column("what lies up", 58),
-        Column("hold (from, to)", 50, bold=True),
+        Column("setup", 24, bold=True),
+        Column("what lies up", 54),
+        Column("hold (from, to)", 60, bold=True),
         Column("changes", 20, "right"),
         Column("start by", 20, "right"),
     )
@@ -115,7 +116,7 @@ def _changes(plan: Plan, pen: Pen, space: Space) -> None:
         Column("whole run", 36, "right"),
     )
     rows = [(f"as planned: {bound}", str(order.changes), duration(plan.time.seconds))]
-    rows += [(each.name, str(each.changes), duration(each.seconds)) for each in plan.comparisons]
+    rows += [(habit(each.name), str(each.changes), duration(each.seconds)) for each in plan.comparisons]
     listed(pen, space, columns, rows, size=9.5)
 
 
@@ -177,7 +178,7 @@ HARDWARE = (
 
 FINDINGS = (
     Column("", 22, bold=True),
-    Column("code", 38),
+    Column("code", 48),
     Column("what was found", 120),
     Column("what to do", 75),
 )

@@ -9,13 +9,13 @@ from shapely import LineString
 from shapely import box as rectangle_shape
 
 from signplan.documents.callouts import spread
-from signplan.documents.drawing import Drawing, Line, area, joined
+from signplan.documents.drawing import Box, Drawing, Line, Mark, area, joined
 from signplan.documents.ink import Spot
 from signplan.documents.measures import Gauge, gauges
 from signplan.documents.sections import Section, sections
 from signplan.documents.sheet import SMALLEST, Cell, Column, Page, Pen, Space, Tick, paged, table
 from signplan.documents.traveller.parts import fields, heading, ticks, words
-from signplan.documents.views import steel
+from signplan.documents.views import outline_of, steel
 from signplan.documents.words import exact, length, place, room
 from signplan.plan import Plan
 from signplan.sign.assemble import ItemFit
@@ -24,18 +24,36 @@ from signplan.sign.model import Item
 AROUND = 30.0
 """Board shown round an item in plan, mm."""
 
-LETTERS = "abcdefghij"
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+FAR = 1000.0
 
 
 def pages(plan: Plan, content: Space) -> Iterator[Page]:
-    """A page an item (two where it has many sections), then gauges and the dry fit."""
-    first = True
+    """A page an item (more where it has many sections), then gauges and the dry fit."""
+    first, every = True, sections(plan)
     for item in plan.sign.items:
-        found = sections(plan, item)
-        for start in range(0, max(1, len(found)), 3):
-            yield _item_page(plan, item, found[start : start + 3], start, first=first)
+        found = every[item.key]
+        many = 2 if _is_wide(_window(plan, item)) else 3
+        for start in range(0, max(1, len(found)), many):
+            yield _item_page(plan, item, found[start : start + many], start, first=first)
             first = False
     yield from _gauges(plan, content)
+
+
+def _window(plan: Plan, item: Item) -> Box:
+    """What the plan view of an item shows: its pockets, or itself where it has none, and board round it."""
+    own = [p for panel in plan.sign.panels for p in panel.pockets if p.hardware == item.name]
+    boxes = [p.as_cut.bounds for p in own] or [part.section(part.z).bounds for part in item.parts]
+    return (
+        min(each[0] for each in boxes) - AROUND,
+        min(each[1] for each in boxes) - AROUND,
+        max(each[2] for each in boxes) + AROUND,
+        max(each[3] for each in boxes) + AROUND,
+    )
+
+
+def _is_wide(window: Box) -> bool:
+    return window[2] - window[0] > 1.6 * (window[3] - window[1])
 
 
 def _item_page(plan: Plan, item: Item, found: Sequence[Section], start: int, *, first: bool) -> Page:
@@ -49,12 +67,17 @@ def _item_page(plan: Plan, item: Item, found: Sequence[Section], start: int, *, 
 
 
 def _item(plan: Plan, item: Item, found: Sequence[Section], start: int, pen: Pen, space: Space) -> None:
-    left, right = space.columns(82, 165)
-    _plan_view(plan, item, found, start, pen, left)
-    high = right.height / max(1, len(found))
-    for k, each in enumerate(found):
-        letter = LETTERS[start + k].upper()
-        _section(plan, each, letter, pen, Space(right.x, right.y + k * high, right.width, high))
+    """The plan view beside the sections, or above them if it is a wide one."""
+    if _is_wide(_window(plan, item)):
+        _plan_view(plan, item, found, start, pen, Space(space.x, space.y, space.width, space.height * 0.42))
+        places = space.below(space.height * 0.44).columns(1, 1)
+    else:
+        left, right = space.columns(82, 165)
+        _plan_view(plan, item, found, start, pen, left)
+        high = right.height / max(1, len(found))
+        places = tuple(Space(right.x, right.y + k * high, right.width, high) for k in range(len(found)))
+    for k, (each, place_of) in enumerate(zip(found, places, strict=False)):
+        _section(plan, each, LETTERS[start + k], pen, place_of)
 
 
 def _fit_words(plan: Plan, item: Item, fit: ItemFit | None) -> str:
@@ -72,51 +95,77 @@ def _fit_words(plan: Plan, item: Item, fit: ItemFit | None) -> str:
 
 
 def _plan_view(plan: Plan, item: Item, found: Sequence[Section], start: int, pen: Pen, space: Space) -> None:
-    """The item in its cavity, seen from side A, with the lines of the sections."""
+    """The item in its cavity, seen from side A, with the lines of the sections and the tightest place."""
     space = heading(pen, space, "In plan, seen from side A")
-    own = [pocket for panel in plan.sign.panels for pocket in panel.pockets if pocket.hardware == item.name]
-    boxes = [pocket.as_cut.bounds for pocket in own] or [part.section(part.z).bounds for part in item.parts]
-    x0, y0 = min(b[0] for b in boxes) - AROUND, min(b[1] for b in boxes) - AROUND
-    x1, y1 = max(b[2] for b in boxes) + AROUND, max(b[3] for b in boxes) + AROUND
-    window = rectangle_shape(x0, y0, x1, y1)
-    thickness = plan.sign.thickness
-    marks = joined(
-        area("board", plan.sign.outline & window),
-        *(
-            area("pocket", pocket.as_cut & window, shade=pocket.depth / thickness)
-            for pocket in sorted(own, key=lambda p: (p.panel != "B", p.depth))
-        ),
-        steel(item),
-        area("outline", plan.sign.outline & window),
-        (Line(role="axis", points=_clipped(each.cut, (x0, y0, x1, y1))) for each in found),
-    )
-    drawing = Drawing(marks=marks, box=(x0, y0, x1, y1))
-    inner = Space(space.x + 5, space.y + 4, space.width - 10, space.height - 22)
+    window = _window(plan, item)
+    drawing = Drawing(marks=_in_plan(plan, item, found, window), box=window)
+    inner = Space(space.x + 7, space.y + 4, space.width - 14, space.height - 16)
     scale = min(1.0, drawing.scale_to(inner.width, inner.height))
     inner = Space(inner.x, inner.y, inner.width, drawing.height * scale)
     spot = pen.draw(drawing, inner, scale=scale)
-    for k, each in enumerate(found):
-        letter = LETTERS[start + k].upper()
-        for end in _clipped(each.cut, (x0, y0, x1, y1)):
-            x, y = pen.on_page(spot, *end)
-            left = x < space.x + space.width / 2
-            pen.text(
-                x + (-1 if left else 1),
-                y + 1.4,
-                letter,
-                size=11,
-                bold=True,
-                align="right" if left else "left",
-            )
-    words(pen, space.below(inner.height + 7), _scale_words(scale), size=9)
+    _letters(found, start, window, pen, spot)
+    fit = next((each for each in plan.fits if each.name == item.name), None)
+    said = _scale_words(scale)
+    if fit:
+        x, y = pen.on_page(spot, fit.spot[0], fit.spot[1])
+        pen.circle((x, y), 2.6, width=0.5)
+        said += " · ring: the least room"
+    words(pen, space.below(inner.height + 9), said, size=9)
+
+
+def _in_plan(plan: Plan, item: Item, found: Sequence[Section], window: Box) -> tuple[Mark, ...]:
+    inside, thickness = rectangle_shape(*window), plan.sign.thickness
+    own = [p for panel in plan.sign.panels for p in panel.pockets if p.hardware == item.name]
+    others = [each for each in plan.sign.items if each.name != item.name]
+    return joined(
+        area("board", plan.sign.outline & inside),
+        *(
+            area("pocket", pocket.as_cut & inside, shade=pocket.depth / thickness)
+            for pocket in sorted(own, key=lambda p: (p.panel != "B", p.depth))
+        ),
+        *(area("beyond", outline_of(part) & inside) for each in others for part in each.parts),
+        steel(item),
+        area("outline", plan.sign.outline & inside),
+        (Line(role="axis", points=_clipped(each.cut, window)) for each in found),
+    )
+
+
+def _letters(found: Sequence[Section], start: int, window: Box, pen: Pen, spot: Spot) -> None:
+    """The letter of each section at both ends of its line, apart where the lines are close."""
+    named = [
+        (LETTERS[start + k], sorted(pen.on_page(spot, *end) for end in _clipped(each.cut, window)))
+        for k, each in enumerate(found)
+    ]
+    across = [each for each in named if _lies_across(each[1])]
+    for end, beside in ((0, -3.4), (-1, 3.4)):
+        rows = sorted((ends[end][1], ends[end][0], letter) for letter, ends in across)
+        for (_, x, letter), y in zip(rows, spread([row[0] for row in rows], 4.6, 0, FAR) or (), strict=True):
+            pen.text(x + beside, y + 1.4, letter, size=11, bold=True, align="center")
+    upright = [
+        (letter, sorted(ends, key=lambda at: at[1])) for letter, ends in named if (letter, ends) not in across
+    ]
+    for end, below in ((0, -1.4), (-1, 5.2)):
+        columns = sorted((*ends[end], letter) for letter, ends in upright)
+        for (_, y, letter), x in zip(
+            columns, spread([c[0] for c in columns], 4.6, 0, FAR) or (), strict=True
+        ):
+            pen.text(x, y + below, letter, size=11, bold=True, align="center")
+
+
+def _lies_across(ends: Sequence[tuple[float, float]]) -> bool:
+    return abs(ends[0][0] - ends[-1][0]) >= abs(ends[0][1] - ends[-1][1])
 
 
 def _scale_words(scale: float) -> str:
-    return "true size" if abs(scale - 1) < 1e-9 else f"scale 1 : {1 / scale:.1f}"
+    return (
+        "true size"
+        if abs(scale - 1) < 1e-9
+        else (f"scale 1 : {1 / scale:.1f}" if scale < 1 else f"scale {scale:.1f} : 1")
+    )
 
 
 def _clipped(
-    cut: tuple[tuple[float, float], tuple[float, float]], box: tuple[float, float, float, float]
+    cut: tuple[tuple[float, float], tuple[float, float]], box: Box
 ) -> tuple[tuple[float, float], ...]:
     """The line of a section as far as the window shows it."""
     inside = LineString(cut).intersection(rectangle_shape(*box))
@@ -124,10 +173,9 @@ def _clipped(
 
 
 def _section(plan: Plan, each: Section, letter: str, pen: Pen, space: Space) -> None:
-    space = heading(pen, space, f"Section {letter} – {letter} · {each.part}", size=12)
-    side = 30.0
-    inner = Space(space.x + side, space.y + 1, space.width - side - 58, space.height - 4)
+    inner = Space(space.x + 22, space.y + 10.5, space.width - 22 - 56, space.height - 13.5)
     scale = min(1.5, each.drawing.scale_to(inner.width, inner.height))
+    space = heading(pen, space, f"Section {letter} – {letter} · {each.part} · {_scale_words(scale)}", size=12)
     spot = pen.draw(
         each.drawing, Space(inner.x, inner.y, inner.width, each.drawing.height * scale), scale=scale
     )
@@ -137,7 +185,6 @@ def _section(plan: Plan, each: Section, letter: str, pen: Pen, space: Space) -> 
     pen.text(left_x - 1, (top + middle) / 2 + 2, "A", size=14, bold=True, align="right")
     pen.text(left_x - 1, (bottom + middle) / 2 + 2, "B", size=14, bold=True, align="right")
     _gaps(plan, each, pen, spot, space, right_x)
-    pen.text(space.x, space.y + 4, _scale_words(scale), size=8.5)
     pen.text(left_x - 1, middle + 1, "glue plane", size=SMALLEST, align="right")
 
 
@@ -162,9 +209,9 @@ def _gaps(plan: Plan, each: Section, pen: Pen, spot: Spot, space: Space, right_x
 GAUGES = (
     Column("", 10),
     Column("item", 44, bold=True),
-    Column("channel for", 58),
-    Column("steel", 30, "right"),
-    Column("as drawn", 30, "right"),
+    Column("channel for", 52),
+    Column("steel", 34, "right"),
+    Column("as drawn", 34, "right"),
     Column("GO: must enter", 36, "right", bold=True),
     Column("NO-GO: must not", 36, "right", bold=True),
     Column("A", 12),

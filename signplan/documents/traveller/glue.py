@@ -1,5 +1,6 @@
 """Glue-up: which face meets which, in what order, and what to write down."""
 
+import math
 from collections.abc import Iterator
 from functools import partial
 
@@ -54,7 +55,18 @@ def _open_book(plan: Plan, pen: Pen, space: Space) -> None:
         pen.line((x, area.y - 1), (x, area.y - 4), width=1)
         pen.solid([(x - 2, area.y - 3.6), (x, area.y - 7), (x + 2, area.y - 3.6)])
         pen.text(x + 3, area.y - 2, "top", size=9)
+        bottom = area.bottom
+    _fold(pen, space.x + space.width / 2, bottom + 3, wide / 2)
     words(pen, Space(space.x, space.bottom - 17, space.width, 17), _book_words(plan), size=11)
+
+
+def _fold(pen: Pen, x: float, y: float, reach: float) -> None:
+    """An arrow from panel B over to panel A."""
+    arc = [(x + reach * math.cos(a), y + 9 * math.sin(a)) for a in (math.pi * k / 24 for k in range(2, 23))]
+    pen.path(arc, width=1.0)
+    tip = arc[-1]
+    pen.solid([(tip[0] - 2.6, tip[1] + 0.6), (tip[0] - 0.4, tip[1] - 4.6), (tip[0] + 2.6, tip[1] + 1.0)])
+    pen.text(x, y + 15, "close B over onto A", size=12, bold=True, align="center")
 
 
 def _book_words(plan: Plan) -> str:

@@ -4,7 +4,9 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from signplan.documents.callouts import Crowd, merged, spread
+from shapely import Polygon, box
+
+from signplan.documents.callouts import Crowd, meets, merged, spread
 from signplan.documents.ink import POINTS_PER_MM, Spot
 from signplan.documents.measures import KEEP_OUT, Place, places
 from signplan.documents.sheet import SMALLEST, Page, Pen, Space, width_of
@@ -12,6 +14,7 @@ from signplan.documents.views import next_of_blank, on_the_table
 from signplan.documents.words import face_up, hold_words, place, seen, turn_words
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
+from signplan.sign.register import Placement
 from signplan.sign.setups import Setup
 
 LEFT, BELOW, ABOVE = 25.0, 27.0, 15.0
@@ -54,7 +57,7 @@ def _drawing(plan: Plan, planned: PlannedSetup, pen: Pen, space: Space) -> None:
     _turn(plan, setup, pen, room)
     _datum(pen, room)
     _ordinates(plan, pen, spot, found, room)
-    _balloons(pen, spot, found, room)
+    _balloons(plan, setup, pen, spot, room)
     _legend(
         plan,
         planned,
@@ -114,20 +117,23 @@ def _values(found: Sequence[Place], axis: str, *, far: bool) -> list[float]:
     return [value for each, pair in pairs for value in (pair if far or each.tag == each.panel else pair[:1])]
 
 
-def _balloons(pen: Pen, spot: Spot, found: Sequence[Place], blank: Space) -> None:
+def _balloons(plan: Plan, setup: Setup, pen: Pen, spot: Spot, blank: Space) -> None:
+    found = places(plan, setup)
     crowd = Crowd(bounds=(blank.x + 0.5, blank.y + 0.5, blank.right - 0.5, blank.bottom - 0.5))
     crowd.take((blank.x, blank.bottom - 21, blank.x + 3, blank.bottom))
     crowd.take((blank.x, blank.bottom - 3, blank.x + 21, blank.bottom))
-    edges = [(each, _corners(pen, spot, each)) for each in found if each.tag == each.panel]
+    x0, y0 = pen.on_page(spot, 0, 0)
+    on_paper = Placement(k := spot.scale / POINTS_PER_MM, 0, x0, 0, -k, y0)
     others = [(each, _corners(pen, spot, each)) for each in found if each.tag != each.panel]
-    for each, box in others:
+    for each, corners in others:
         if each.name != "line" and each.name != "edge":
-            crowd.avoid(box)
-    for each, box in edges:
-        _panel_name(pen, crowd, box, each.tag)
-    for each, box in others:
+            crowd.avoid(corners)
+    for panel, placement in setup.placements:
+        shape = on_paper.shape(placement.shape(plan.sign.panel(panel).outline))
+        _panel_name(pen, crowd, shape, panel)
+    for each, corners in others:
         at_edge = each.name in ("line", "edge")
-        start = (box[0], (box[1] + box[3]) / 2) if at_edge else pen.on_page(spot, *each.middle)
+        start = (corners[0], (corners[1] + corners[3]) / 2) if at_edge else pen.on_page(spot, *each.middle)
         at = crowd.free(*start, BALLOON)
         if at:
             _balloon(pen, start, at, each.tag)
@@ -149,35 +155,33 @@ def _balloon(pen: Pen, start: tuple[float, float], at: tuple[float, float], tag:
     pen.text(at[0], at[1] + 1.1, tag, size=SMALLEST, bold=True, align="center")
 
 
-def _panel_name(pen: Pen, crowd: Crowd, box: tuple[float, float, float, float], panel: str) -> None:
-    """PANEL A and which way is up, in a free place of the panel."""
+def _panel_name(pen: Pen, crowd: Crowd, outline: Polygon, panel: str) -> None:
+    """PANEL A and which way is up, in a free place of the panel; the outline in page millimetres."""
     words, size = f"PANEL {panel}", 13.0
-    wide = width_of(words, size, bold=True) + 8
-    x0, y0, x1, y1 = box
-    rows = [y0 + (y1 - y0) * k / 24 for k in range(3, 23)]
-    columns = [x0 + (x1 - x0) * k / 24 for k in range(2, 23)]
+    wide, inside = width_of(words, size, bold=True) + 10, outline.buffer(-1.5)
+    x0, y0, x1, y1 = outline.bounds
+    middle = outline.centroid
     spots = sorted(
-        ((x, y) for x in columns for y in rows),
-        key=lambda p: (math.hypot(p[0] + wide / 2 - (x0 + x1) / 2, p[1] - (y0 + y1) / 2), p),
+        ((x0 + (x1 - x0) * i / 32, y0 + (y1 - y0) * j / 32) for i in range(32) for j in range(3, 32)),
+        key=lambda at: (math.hypot(at[0] + wide / 2 - middle.x, at[1] - middle.y), at),
     )
     for x, y in spots:
-        room = (x - 1, y - 6, x + wide + 1, y + 2)
-        if room[2] < x1 - 2 and not any(_meets(room, other) for other in (*crowd.taken, *crowd.avoided)):
-            pen.box(Space(room[0], room[1], room[2] - room[0], room[3] - room[1]), width=0, fill=1)
-            pen.text(x, y, words, size=size, bold=True)
-            _top_arrow(pen, x + wide - 3, y)
-            crowd.take(room)
-            return
+        room = (x - 1, y - 6, x + wide, y + 2)
+        if any(meets(room, other) for other in (*crowd.taken, *crowd.avoided)) or not inside.contains(
+            box(*room)
+        ):
+            continue
+        pen.box(Space(room[0], room[1], room[2] - room[0], room[3] - room[1]), width=0, fill=1)
+        pen.text(x, y, words, size=size, bold=True)
+        _top_arrow(pen, x + wide - 4, y)
+        crowd.take(room)
+        return
 
 
 def _top_arrow(pen: Pen, x: float, y: float) -> None:
     """An arrow toward the top of the sign."""
     pen.line((x, y), (x, y - 3), width=0.8)
     pen.solid([(x - 1.6, y - 2.6), (x, y - 5.4), (x + 1.6, y - 2.6)])
-
-
-def _meets(box: tuple[float, ...], other: tuple[float, ...]) -> bool:
-    return box[0] < other[2] and other[0] < box[2] and box[1] < other[3] and other[1] < box[3]
 
 
 def _screws(plan: Plan, planned: PlannedSetup, pen: Pen, spot: Spot) -> None:
@@ -258,7 +262,9 @@ def _at_a_glance(planned: PlannedSetup, pen: Pen, space: Space) -> None:
     rows = (
         ("tools in order of first use", tools),
         ("vacuum on for", hold_words(planned)),
-        ("start by", planned.latest_start or "–"),
+        ("start by", planned.latest_start)
+        if planned.latest_start
+        else ("tool changes", str(planned.changes)),
     )
     for one, part in zip(rows, space.columns(1.2, 1.2, 0.6), strict=True):
         pen.box(Space(part.x, part.y, part.width, 15), width=0.4)

@@ -35,18 +35,18 @@ class Tile:
 
 def pages(plan: Plan, content: Space) -> Iterator[Page]:
     """How the tiles go together, then every tile that has something on it."""
-    every = tiles(plan, content)
+    every, drawing = tiles(plan, content), _drawing(plan)
     yield Page(
         title="Templates at true size",
         subtitle=f"Panel A, inner face, seen from the glue side, {len(every)} tiles. Print at 100 %",
-        draw=partial(_overview, plan, every),
+        draw=partial(_overview, drawing, every),
         chapter="Templates",
     )
     for tile in every:
         yield Page(
             title=f"Template tile {tile.name}",
             subtitle="Panel A, inner face, seen from the glue side, true size, if the rulers measure right",
-            draw=partial(_tile, plan, tile),
+            draw=partial(_tile, drawing, tile),
         )
 
 
@@ -92,9 +92,8 @@ def _drawing(plan: Plan) -> Drawing:
     return Drawing(marks=joined(face.marks, axes), box=face.box)
 
 
-def _overview(plan: Plan, every: tuple[Tile, ...], pen: Pen, space: Space) -> None:
+def _overview(drawing: Drawing, every: tuple[Tile, ...], pen: Pen, space: Space) -> None:
     left, right = space.columns(1.6, 1, gap=10)
-    drawing = _drawing(plan)
     x0 = min(tile.box[0] for tile in every)
     y0 = min(tile.box[1] for tile in every)
     x1 = max(tile.box[2] for tile in every)
@@ -126,9 +125,9 @@ def _overview(plan: Plan, every: tuple[Tile, ...], pen: Pen, space: Space) -> No
     )
 
 
-def _tile(plan: Plan, tile: Tile, pen: Pen, space: Space) -> None:
+def _tile(drawing: Drawing, tile: Tile, pen: Pen, space: Space) -> None:
     area = Space(space.x + RULER, space.y, space.width - RULER, space.height - RULER)
-    drawing, canvas = _drawing(plan), pen.canvas
+    canvas = pen.canvas
     corner = pen.point(area.x, area.bottom)
     spot = Spot(
         corner[0] - tile.box[0] * POINTS_PER_MM, corner[1] - tile.box[1] * POINTS_PER_MM, POINTS_PER_MM

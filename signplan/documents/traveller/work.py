@@ -22,7 +22,7 @@ from signplan.documents.words import (
     feed_unit,
     hold_words,
     length,
-    minutes,
+    minutes_seconds,
     operation_numbers,
     place,
     spindle,
@@ -76,25 +76,26 @@ def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iter
     width = content.width
     listing = table(TOOLS, rows, width * 0.62, size=10.5, row_height=9)
 
-    def draw(pen: Pen, space: Space) -> None:
-        left, right = space.columns(0.62, 0.35)
-        left = heading(pen, left, "Tools for this setup, in the order they are used")
-        pen.flow(listing, left.x, left.y, left.width)
-        right = heading(pen, right, "Before the vacuum")
-        right = ticks(pen, right, tuple(_before(plan, planned)))
-        right = heading(pen, right, "The hold")
-        right = words(pen, right, f"VACUUM ON FOR {hold_words(planned)}", size=13, bold=True)
-        if planned.latest_start:
-            right = words(pen, right, f"Start no later than {planned.latest_start}.", size=12, bold=True)
-        words(pen, right, pause_words(planned), size=10.5)
-
     yield Page(
         title=f"{name} · get ready",
         subtitle=f"Setup {planned.setup.id}: {count(planned.changes, 'tool change')}, "
         f"{duration(planned.seconds.total)} with loading and cleaning",
-        draw=draw,
+        draw=partial(_get_ready, plan, planned, listing),
         setup=planned.setup.id,
     )
+
+
+def _get_ready(plan: Plan, planned: PlannedSetup, listing: Table, pen: Pen, space: Space) -> None:
+    left, right = space.columns(0.62, 0.35)
+    left = heading(pen, left, "Tools for this setup, in the order they are used")
+    left = left.below(pen.flow(listing, left.x, left.y, left.width) + 8)
+    left = heading(pen, left, "The hold")
+    said = f"VACUUM ON FOR {hold_words(planned)}"
+    if planned.latest_start:
+        said += f", start by {planned.latest_start}"
+    left = words(pen, left.below(1), said, size=14, bold=True)
+    words(pen, left.below(1), pause_words(planned), size=11)
+    ticks(pen, heading(pen, right, "Before the vacuum"), tuple(_before(plan, planned)))
 
 
 def _before(plan: Plan, planned: PlannedSetup) -> Iterator[str]:
@@ -133,7 +134,7 @@ OPERATIONS = (
     Column("rpm", 20, "right"),
     Column("feed", 20, "right"),
     Column("deep", 20, "right"),
-    Column("minutes", 20, "right"),
+    Column("min:s", 20, "right"),
     Column("done at", 22, "right", bold=True),
     Column("   initials", 34),
 )
@@ -158,7 +159,7 @@ def _operations(plan: Plan, planned: PlannedSetup, content: Space, name: str) ->
     columns = tuple(
         Column(f"feed {feed_unit(units)}", c.share, c.align) if c.title == "feed" else c for c in OPERATIONS
     )
-    whole = table(columns, rows, content.width, size=10.5, row_height=8.2, bands=frozenset(bands))
+    whole = table(columns, rows, content.width, size=10.5, row_height=7.7, bands=frozenset(bands))
     parts = list(paged(whole, content.width, repeat(content.height)))
     for number, part in enumerate(parts, 1):
         run = f", sheet {number} of {len(parts)}" if len(parts) > 1 else ""
@@ -209,7 +210,7 @@ def _operation(plan: Plan, each: PlannedOperation, number: int, end: float) -> S
         spindle(each.cutting.rpm),
         feed(each.cutting.feed, units),
         place(each.operation.depth, units),
-        minutes(each.seconds),
+        minutes_seconds(each.seconds),
         clock(end),
         "do not pause" if each.operation.kind == "cutout" else "",
     )

@@ -1,0 +1,92 @@
+import json
+import math
+from dataclasses import replace
+
+import numpy as np
+from shapely import Polygon
+
+from signplan.documents.plan_json import as_listed, render_plan_json
+from signplan.findings import Finding, Severity
+from signplan.plan import Plan
+
+KEYS = {
+    "job": {"number", "title", "revision", "units"},
+    "sign": {"width", "height", "panel_thickness", "outline", "mass", "centroid"},
+    "order": {
+        "changes",
+        "lower_bound",
+        "proven",
+        "as_listed_changes",
+        "reloads",
+        "seconds",
+        "as_listed_seconds",
+    },
+    "time": {"seconds", "low", "high"},
+}
+SETUP = {
+    "id",
+    "face",
+    "panels",
+    "blank",
+    "placements",
+    "index_pins",
+    "operations",
+    "first_tool",
+    "changes",
+    "seconds",
+}
+OPERATION = {"id", "setup", "panel", "face", "kind", "treatment", "tool", "tool_number", "rpm", "feed"}
+OPERATION |= {"chip_load", "cut_length", "depth", "seconds", "bounds", "needs"}
+
+
+def test_has_every_key_that_others_rely_on(plan: Plan) -> None:
+    made = json.loads(render_plan_json(plan))
+    assert made["format"] == "signplan-plan/1"
+    for part, keys in KEYS.items():
+        assert keys <= made[part].keys()
+    assert all(each.keys() >= SETUP for each in made["setups"])
+    assert all(each.keys() >= OPERATION for each in made["operations"])
+
+
+FINDING = {"code", "severity", "message", "where", "measured", "wanted", "unit", "hint"}
+
+
+def test_a_finding_has_its_keys_and_null_for_what_is_not_finite(plan: Plan) -> None:
+    finding = Finding(code="web-thin", severity=Severity.NOTE, message="", measured=math.inf)
+    made = json.loads(render_plan_json(replace(plan, findings=(finding,))))["findings"][0]
+    assert made.keys() >= FINDING
+    assert made["measured"] is None
+
+
+def test_same_plan_same_text(plan: Plan) -> None:
+    assert render_plan_json(plan) == render_plan_json(plan)
+
+
+def test_rings_are_closed_with_the_shell_first(plan: Plan) -> None:
+    made = json.loads(render_plan_json(plan))
+    for rings in [
+        made["sign"]["outline"],
+        *(p["as_cut"] for each in made["panels"] for p in each["pockets"]),
+    ]:
+        for shell, *holes in rings:
+            assert shell[0] == shell[-1]
+            assert all(Polygon(shell).contains(Polygon(hole)) for hole in holes)
+
+
+def test_pockets_of_both_panels_coincide_in_the_assembly_frame(plan: Plan) -> None:
+    panels = {each["id"]: each["pockets"] for each in json.loads(render_plan_json(plan))["panels"]}
+    for a, b in zip(panels["A"], panels["B"], strict=False):
+        assert a["hardware"] == b["hardware"]
+        assert np.abs(np.array(a["as_cut"][0][0]) - np.array(b["as_cut"][0][0])).max() < 1e-6
+
+
+def test_operations_stand_in_working_order(plan: Plan) -> None:
+    made = json.loads(render_plan_json(plan))
+    assert [each["id"] for each in made["operations"]] == list(plan.order.sequence)
+    assert [name for setup in made["setups"] for name in setup["operations"]] == list(plan.order.sequence)
+
+
+def test_finds_the_order_of_the_job_file(plan: Plan) -> None:
+    listed = as_listed(plan)
+    assert listed
+    assert json.loads(render_plan_json(plan))["order"]["as_listed_changes"] == listed.changes

@@ -1,0 +1,94 @@
+import base64
+import hashlib
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from signplan.documents.proof import render_proof
+from signplan.plan import Plan
+
+CHROMIUM = shutil.which("chromium")
+
+
+class _Balance(HTMLParser):
+    """Every element is closed, in order; ids are unique; nothing carries its own style or handler."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.ids: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        names = dict(attrs)
+        assert "style" not in names
+        assert not any(name.startswith("on") for name in names)
+        self.ids += [names["id"] or ""] if "id" in names else []
+        if tag not in ("meta", "input"):
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        pass
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def _digest(text: str) -> str:
+    return base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+
+
+def test_is_well_formed_and_the_same_each_time(plan_not_ready: Plan) -> None:
+    page, balance = render_proof(plan_not_ready), _Balance()
+    balance.feed(page)
+    assert not balance.open
+    assert len(balance.ids) == len(set(balance.ids))
+    assert render_proof(plan_not_ready) == page
+
+
+def test_nothing_but_its_own_style_and_script_may_run_or_load(plan: Plan) -> None:
+    page = render_proof(plan)
+    policy = re.search(r'Content-Security-Policy" content="([^"]*)"', page)
+    style, script = (re.search(f"<{tag}>(.*?)</{tag}>", page, re.S) for tag in ("style", "script"))
+    assert policy
+    assert style
+    assert script
+    allowed = f"style-src 'sha256-{_digest(style[1])}'; script-src 'sha256-{_digest(script[1])}'"
+    assert policy[1] == f"default-src 'none'; {allowed}"
+    assert not re.search(r"https?:|//\w|url\(|src=|<link|@import", page.replace(policy[0], ""))
+
+
+def test_a_finding_leads_to_its_place_in_the_views_that_show_it(plan_not_ready: Plan) -> None:
+    page = render_proof(plan_not_ready)
+    assert page.count('class="spot" data-finding="0"') == 3  # side A, A's inner face, the cavity
+    assert '<button class="screen" type="button" data-finding="0"' in page
+    assert 'data-finding="1"' not in page  # it has no place
+    assert "NOT READY: 1 error open" in page
+
+
+def test_what_a_person_typed_stays_text(plan: Plan) -> None:
+    head = plan.job.job.model_copy(update={"title": '<script>alert("x")</script>'})
+    page = render_proof(replace(plan, job=plan.job.model_copy(update={"job": head})))
+    assert "<script>alert" not in page
+
+
+@pytest.mark.skipif(not CHROMIUM, reason="no Chromium on this machine")
+def test_its_script_runs_in_a_browser_under_its_own_policy(plan: Plan, tmp_path: Path) -> None:
+    assert CHROMIUM
+    (tmp_path / "proof.html").write_text(render_proof(plan), encoding="utf-8")
+    options = (
+        "--headless",
+        "--no-sandbox",
+        "--disable-gpu",
+        f"--user-data-dir={tmp_path}/profile",
+        "--dump-dom",
+    )
+    made = subprocess.run(
+        [CHROMIUM, *options, (tmp_path / "proof.html").as_uri()], capture_output=True, text=True, timeout=120
+    )
+    assert re.search(r'<body class="chosen-only">', made.stdout)
+    assert '<figure class="view chosen" id="side-A">' in made.stdout

@@ -1,0 +1,185 @@
+"""The traveller, read back with tools that did not write it."""
+
+import io
+import json
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pdfplumber
+import pypdf
+import pytest
+
+from signplan.documents.plan_json import render_plan_json
+from signplan.documents.traveller import render_traveller
+from signplan.documents.words import clock, duration, exact, feed, hold_words, place, spindle, weight
+from signplan.errors import SignplanError
+from signplan.plan import Plan
+
+WATERMARK = 50.0
+"""Points; only the NOT READY across a page is this large."""
+
+
+@pytest.fixture(scope="module", params=["plan", "plan_mm", "plan_not_ready"])
+def read(request: pytest.FixtureRequest) -> tuple[Plan, bytes]:
+    plan: Plan = request.getfixturevalue(request.param)
+    return plan, render_traveller(plan, paper="a4" if plan.job.job.units == "mm" else "letter")
+
+
+def _pages(pdf: bytes) -> Iterator[pdfplumber.page.Page]:
+    with pdfplumber.open(io.BytesIO(pdf)) as book:
+        for page in book.pages:
+            yield page.filter(lambda o: o["object_type"] != "char" or _size(o) < WATERMARK)
+
+
+def _size(char: dict[str, float]) -> float:
+    a, b, *_ = char["matrix"]
+    height = char["bottom"] - char["top"] if char["upright"] else char["x1"] - char["x0"]
+    return math.inf if 0.1 < abs(math.degrees(math.atan2(b, a))) % 90 < 89.9 else height
+
+
+def _plain(words: str) -> str:
+    """As `_text` gives it, for a pattern."""
+    return re.escape(re.sub(r"\s", " ", words))
+
+
+def _text(page: pdfplumber.page.Page) -> str:
+    return re.sub(r"\s+", " ", page.extract_text())
+
+
+def test_no_two_words_touch_and_none_leaves_its_page(read: tuple[Plan, bytes]) -> None:
+    for page in _pages(read[1]):
+        words = page.extract_words()
+        for k, a in enumerate(words):
+            assert 0 <= a["x0"] < a["x1"] <= page.width
+            assert 0 <= a["top"] < a["bottom"] <= page.height
+            for b in words[k + 1 :]:
+                across = min(a["x1"], b["x1"]) - max(a["x0"], b["x0"])
+                down = min(a["bottom"], b["bottom"]) - max(a["top"], b["top"])
+                assert across < 0.5 or down < 0.5, (page.page_number, a["text"], b["text"])
+
+
+def test_nothing_is_smaller_than_eight_points(read: tuple[Plan, bytes]) -> None:
+    for page in _pages(read[1]):
+        assert min(_size(char) for char in page.chars) >= 7.99
+
+
+def test_every_font_is_embedded(read: tuple[Plan, bytes]) -> None:
+    for page in pypdf.PdfReader(io.BytesIO(read[1])).pages:
+        fonts = page["/Resources"]["/Font"]
+        for font in (each.get_object() for each in fonts.values()):
+            if "/FontDescriptor" in font:
+                assert "/FontFile2" in font["/FontDescriptor"]
+    names = {char["fontname"].partition("+")[2] for page in _pages(read[1]) for char in page.chars}
+    assert names == {"DejaVuSans", "DejaVuSans-Bold"}
+
+
+def test_every_page_says_what_it_belongs_to(read: tuple[Plan, bytes]) -> None:
+    plan, pdf = read
+    pages = list(_pages(pdf))
+    for number, page in enumerate(pages, 1):
+        text = _text(page)
+        assert f"{plan.job.job.number} · rev {plan.job.job.revision}" in text
+        assert plan.job.job.title in text
+        assert f"inputs {plan.hash}" in text
+        assert f"page {number} of {len(pages)}" in text
+        assert ("NOT READY" in text) == (not plan.ready)
+
+
+def test_a_plan_with_errors_is_marked_across_every_page(plan_not_ready: Plan) -> None:
+    with pdfplumber.open(io.BytesIO(render_traveller(plan_not_ready))) as book:
+        for page in book.pages:
+            across = [char["text"] for char in page.chars if _size(char) >= WATERMARK]
+            assert "".join(across) == "NOT READY"
+
+
+def test_title_language_bookmarks_and_true_size(read: tuple[Plan, bytes]) -> None:
+    plan, pdf = read
+    reader = pypdf.PdfReader(io.BytesIO(pdf))
+    assert reader.metadata
+    assert reader.metadata.title == f"{plan.job.job.number} {plan.job.job.title}, revision C: traveller"
+    root = reader.trailer["/Root"]
+    assert root["/Lang"] == "en"
+    assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    names = [entry.title for entry in reader.outline]
+    assert [name for name in names if not name.startswith("SETUP")] == [
+        "Cover",
+        "Hardware and findings",
+        "Cautions",
+        "Blanks and stock",
+        "Hardware fit",
+        "Glue-up",
+        "Templates",
+    ]
+    assert sum(name.startswith("SETUP") for name in names) == len(plan.setups)
+
+
+def test_same_plan_same_bytes(plan: Plan) -> None:
+    assert render_traveller(plan) == render_traveller(plan)
+
+
+def test_unknown_paper_is_refused(plan: Plan) -> None:
+    with pytest.raises(SignplanError, match="unknown paper 'legal'; use letter or a4"):
+        render_traveller(plan, paper="legal")
+
+
+def test_numbers_on_the_pages_are_those_of_plan_json(read: tuple[Plan, bytes]) -> None:
+    plan, pdf = read
+    units, made = plan.job.job.units, json.loads(render_plan_json(plan))
+    texts = [_text(page) for page in _pages(pdf)]
+    whole = " ".join(texts)
+    assert weight(made["sign"]["mass"], units) in texts[0]
+    assert duration(made["time"]["seconds"]) in texts[0]
+    assert f"as planned: the fewest possible {made['order']['changes']} " in texts[0]
+    for setup, planned in zip(made["setups"], plan.setups, strict=True):
+        assert f"{hold_words(planned)} {setup['changes']}" in texts[0]
+        assert clock(setup["hold"]["seconds"]) in whole
+        assert all(exact(size, units) in whole for size in setup["blank"])
+    for number, each in enumerate(made["operations"], 1):
+        row = rf"{number * 10} [^\d].* {_plain(spindle(each['rpm']))} {feed(each['feed'], units)} "
+        assert re.search(row + re.escape(place(each["depth"], units)), whole), each["id"]
+    for panel in made["panels"]:
+        for pocket in panel["pockets"]:
+            assert exact(pocket["depth"], units) in whole
+    for item in made["hardware"]:
+        assert re.search(rf"{item['name']} .*{plan.fits[0].room:.0f}", whole)
+
+
+def test_dimensions_from_the_datum_are_those_of_the_placements(plan: Plan) -> None:
+    """Positions in the table of numbers, taken again from plan.json by its own matrices."""
+    made = json.loads(render_plan_json(plan))
+    whole = " ".join(_text(page) for page in _pages(render_traveller(plan)))
+    setup = made["setups"][0]
+    for entry in setup["placements"]:
+        (a, b, c), (d, e, f) = entry["matrix"]
+        panel = next(each for each in made["panels"] if each["id"] == entry["panel"])
+        for number, dowel in enumerate(panel["dowels"], 1):
+            x, y = a * dowel["x"] + b * dowel["y"] + c, d * dowel["x"] + e * dowel["y"] + f
+            row = f'{panel["id"]} · D{number} dowel hole 3/8" {place(x, "in")} {place(y, "in")} '
+            assert row in whole
+
+
+def test_reloads_stand_in_the_list_where_they_happen(plan: Plan) -> None:
+    whole = " ".join(_text(page) for page in _pages(render_traveller(plan)))
+    assert "RELOAD (STOP, vacuum stays on): take em-1/4 out of place 2, put in T5 ro-1/4, measure it" in whole
+
+
+def test_says_how_long_a_hold_lasts_and_where_it_may_rest(plan: Plan) -> None:
+    whole = " ".join(_text(page) for page in _pages(render_traveller(plan)))
+    assert f"VACUUM ON FOR {hold_words(plan.setups[0])}, start by 13:45" in whole
+    assert "Safe to pause: after any operation that is ticked" in whole
+    assert whole.count("Once the cut-out has begun, finish it.") == 1
+    assert whole.count("CUT OUT") == whole.count("do not pause") == 2
+
+
+def test_cautions_defer(plan: Plan) -> None:
+    whole = " ".join(_text(page) for page in _pages(render_traveller(plan)))
+    for word in ("they do not certify", "safety data sheet", "licensed engineer", "safety programme"):
+        assert word in whole
+
+
+def test_a_plan_without_hardware_dowels_or_findings_still_prints(plan: Plan) -> None:
+    panels = tuple(replace(panel, pockets=(), dowels=(), carvings=()) for panel in plan.sign.panels)
+    bare = replace(plan, sign=replace(plan.sign, panels=panels, items=()), fits=(), comparisons=(), stacks=())
+    assert render_traveller(bare).startswith(b"%PDF")
