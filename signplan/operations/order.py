@@ -83,7 +83,7 @@ def order_operations(
 def _fewest_changes(job: Job, spindle: str | None, budget: Budget) -> Order:
     """The order with the fewest changes, whatever the magazine holds."""
     tool = job.tools.index(spindle) if spindle in job.tools else None
-    joined = join(_stretches(job, tool, budget), tool)
+    joined = join(_stretches(job, tool, budget), tool, budget)
     sequence: list[str] = []
     for setup, word in joined.setups:
         for block in blocks_of(job.works[setup], word if tool is None else (tool, *word)):
@@ -110,14 +110,13 @@ def count_changes(sequence: Iterable[str], tool_of: Mapping[str, str], *, spindl
 
 def _fewest_reloads(job: Job, order: Order, spindle: str | None, slots: int, budget: Budget) -> Order:
     """The order with the fewest stops, then reloads, then changes; `order` itself if none needs fewer."""
-    plan = fewest_reloads(
-        job, slots, job.tools.index(spindle) if spindle in job.tools else None, budget=budget
-    )
+    tool = job.tools.index(spindle) if spindle in job.tools else None
+    plan = fewest_reloads(job, slots, tool, budget=budget)
     order = _with_reloads(job, order, spindle, slots)
     if plan.phases and plan.cost < (order.stops, len(order.reloads)):
         by_phases = _fewest_changes(in_phases(job, plan.phases), spindle, budget)
-        by_phases = replace(by_phases, lower_bound=order.lower_bound)
-        order = _with_reloads(job, by_phases, spindle, slots)
+        by_phases = _with_reloads(job, replace(by_phases, lower_bound=order.lower_bound), spindle, slots)
+        order = min(order, by_phases, key=lambda order: (order.stops, len(order.reloads), order.changes))
     least = plan.least == (order.stops, len(order.reloads))
     return replace(
         order,
@@ -141,8 +140,10 @@ def _stretches(job: Job, spindle: int | None, budget: Budget) -> list[Stretch]:
         others = [other for other in range(len(job.works)) if other != setup]
         found = {tool for tool in begins[setup] if tool == spindle or any(tool in ends[o] for o in others)}
         left = {tool for tool in ends[setup] if any(tool in begins[o] for o in others)}
-        share = budget.share(len(job.works) - setup)
+        parts = len(job.works) - setup + (len(job.works) > 1 or spindle is not None)
         stretches.append(
-            Stretch(work, first=job.first[setup], tools_found=found, tools_left=left, budget=share)
+            Stretch(
+                work, first=job.first[setup], tools_found=found, tools_left=left, budget=budget, parts=parts
+            )
         )
     return stretches

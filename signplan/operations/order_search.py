@@ -43,7 +43,7 @@ class Budget:
         self._until = None if seconds is None else time.perf_counter() + seconds
 
     def spend(self, states: int = 1) -> bool:
-        """Take some states; false once nothing is left."""
+        """Take some states, or none just to ask; false once nothing is left."""
         self.states -= states
         if self._until is not None and time.perf_counter() > self._until:
             self.states = 0

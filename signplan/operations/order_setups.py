@@ -67,6 +67,7 @@ class Stretch:
         tools_found: Collection[int],
         tools_left: Collection[int],
         budget: Budget,
+        parts: int = 1,
     ) -> None:
         self.first = first
         """The setups that must come before it, as a set."""
@@ -80,7 +81,7 @@ class Stretch:
         """A tool that may be found in the spindle, or any -> what it does before the first change."""
         self.ends: Mapping[int | None, int] = {None: 0} | {tool: done for tool, done in ends.items() if done}
         """A tool that may be left in the spindle, or any -> what its last block does."""
-        alone = fewest_blocks(self.work, budget.share(2) if len(begins) + len(ends) else budget)
+        alone = fewest_blocks(self.work, budget.share(parts))
         self.alone = Known(least=alone.bound, word=alone.word)
         self.known: dict[tuple[int | None, int | None], Known] = {(None, None): self.alone}
 
@@ -114,7 +115,7 @@ class Stretch:
         return Known(least=NEVER if proven else least, word=None)
 
 
-def join(stretches: Sequence[Stretch], spindle: int | None) -> Joined:
+def join(stretches: Sequence[Stretch], spindle: int | None, budget: Budget) -> Joined:
     """The setups in the order and with the words that need the fewest changes over all."""
 
     def at_least(step: Passage) -> int:
@@ -127,11 +128,12 @@ def join(stretches: Sequence[Stretch], spindle: int | None) -> Joined:
     if len(stretches) > MANY:
         for stretch in stretches:
             for found, left in product(stretch.begins, stretch.ends):
-                stretch.work_out(found, left)
+                if budget.spend(0):
+                    stretch.work_out(found, left)
     while True:
         path, complete = _cheapest(stretches, spindle, at_least)
         unknown = [step for step in path if (step.found, step.left) not in stretches[step.setup].known]
-        if not unknown:
+        if not unknown or not budget.spend(0):
             break
         for step in unknown:
             stretches[step.setup].work_out(step.found, step.left)

@@ -16,7 +16,9 @@ A, B, C = 0, 1, 2
 
 
 def stretch(work, tools, *, first=0):
-    return Stretch(work, first=first, tools_found=tools, tools_left=tools, budget=Budget(states=100_000))
+    return Stretch(
+        work, first=first, tools_found=tools, tools_left=tools, budget=Budget(states=100_000), parts=2
+    )
 
 
 @pytest.mark.parametrize("first", range(0, 300, 50))
@@ -58,21 +60,26 @@ def one_block(tool, *, first=0):
 
 
 def test_setups_of_one_tool_stand_together_where_they_may():
-    joined = join([one_block(A), one_block(B), one_block(A)], None)
+    joined = join([one_block(A), one_block(B), one_block(A)], None, Budget(states=100_000))
     assert joined.bound == 2
     order = [setup for setup, _ in joined.setups]
     assert abs(order.index(0) - order.index(2)) == 1
-    assert join([one_block(A), one_block(B, first=0b1), one_block(A, first=0b10)], None).bound == 3
+    assert (
+        join(
+            [one_block(A), one_block(B, first=0b1), one_block(A, first=0b10)], None, Budget(states=100_000)
+        ).bound
+        == 3
+    )
 
 
 def test_the_tool_in_the_spindle_begins():
-    joined = join([one_block(A), one_block(B)], B)
+    joined = join([one_block(A), one_block(B)], B, Budget(states=100_000))
     assert [setup for setup, _ in joined.setups] == [1, 0]
     assert joined.bound == 1
 
 
 def test_many_setups_without_needs_keep_a_bound_that_is_not_too_high():
     """Thirteen setups have too many sets to look at all; the bound stays true when some are cut off."""
-    joined = join([one_block(n % 4) for n in range(13)], None)
+    joined = join([one_block(n % 4) for n in range(13)], None, Budget(states=100_000))
     assert len(joined.setups) == 13
     assert joined.bound <= 4
