@@ -12,7 +12,7 @@ from signplan.geometry.shapes import area_of, union
 from signplan.sign.assemble import overlaps
 from signplan.sign.location import heat
 from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
-from signplan.sign.pockets import foot, reach
+from signplan.sign.pockets import foot, gets_in, reach
 from signplan.sign.relief import corner_room_needed
 
 TEMPERATURE_SWING = 30.0
@@ -112,6 +112,9 @@ def pocket_corner(case: Case) -> Iterator[Finding]:
         item = case.item(pocket.hardware)
         left = _met_by_steel(pocket, item, case.sign)
         if tool is None or left is None:
+            continue
+        outline = case.sign.panel(pocket.panel).outline
+        if not gets_in(pocket.drawn, pocket.as_cut, tool.diameter / 2, outline):
             continue
         needed = corner_room_needed(tool.diameter / 2)
         yield Finding(

@@ -69,8 +69,11 @@ def _candidates(free: MultiPolygon) -> Points:
     if free.is_empty:
         return np.empty((0, 2))
     x0, y0, x1, y1 = free.bounds
-    pitch = max(x1 - x0, y1 - y0, 1.0) / CANDIDATES
-    grid = np.stack(np.meshgrid(np.arange(x0, x1, pitch), np.arange(y0, y1, pitch)), axis=-1).reshape(-1, 2)
+    pitch = max(x1 - x0, y1 - y0) / CANDIDATES
+    across, up = (math.ceil(size / pitch) for size in (x1 - x0, y1 - y0))
+    x = x0 + (np.arange(across) + 0.5) * (x1 - x0) / across
+    y = y0 + (np.arange(up) + 0.5) * (y1 - y0) / up
+    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
     inside = grid[shapely.contains_xy(free, grid)]
     corners = shapely.get_coordinates(free.simplify(0.5))
     corners = corners[shapely.dwithin(shapely.points(corners), free, SAME)]

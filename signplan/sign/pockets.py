@@ -14,12 +14,12 @@ import shapely
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from signplan.geometry.precision import SAME
+from signplan.geometry.precision import GRID, SAME
 from signplan.geometry.shapes import EMPTY, area_of, grow, grow_square, lines_of, opened, rings_of, union
 from signplan.job.shop import Tool
 from signplan.sign.model import Bar, Item, Pocket, Solid
 from signplan.sign.register import Panel
-from signplan.sign.relief import relief_discs, reliefs
+from signplan.sign.relief import bitten, reliefs
 
 ONE_LEVEL = 0.25
 """Floors closer than this are cut as one, the deeper; mm."""
@@ -117,10 +117,10 @@ def _pocket(level: _Level, item: Item, panel: Panel, bench: Bench) -> Pocket:
     cutter, drawn, cleared = _cut(level.region, level.depth, bench)
     relief: tuple[tuple[float, float], ...] = ()
     as_cut = cleared
-    if cutter:
+    if cutter and gets_in(drawn, cleared, cutter.diameter / 2, bench.outline):
         keep = grow(bench.outline, -bench.wall)
         relief = reliefs(drawn, cleared, steel, radius=cutter.diameter / 2, keep_within=keep)
-        as_cut = union([cleared, *relief_discs(relief, cutter.diameter)])
+        as_cut = union([cleared, bitten(relief, drawn, cutter.diameter / 2)])
     return Pocket(
         id=level.name,
         hardware=item.name,
@@ -171,12 +171,31 @@ def _cut(region: MultiPolygon, depth: float, bench: Bench) -> tuple[Tool | None,
     drawn, cleared = region, region
     for tool in candidates:
         radius = tool.diameter / 2
-        drawn = area_of(region.intersection(bench.outline.buffer(radius + MOUTH_MARGIN, join_style="mitre")))
-        cleared = opened(drawn, radius)
-        left = drawn.intersection(bench.outline).difference(grow(cleared, CORNERS_ONLY * radius))
-        if area_of(left).is_empty:
+        drawn, cleared = _run_out(region, radius, bench.outline)
+        if gets_in(drawn, cleared, radius, bench.outline):
             return tool, drawn, cleared
     return (candidates[-1] if candidates else None), drawn, cleared
+
+
+def _run_out(region: MultiPolygon, radius: float, outline: Polygon) -> tuple[MultiPolygon, MultiPolygon]:
+    """The region cut off past the edge, and what the cutter clears of it.
+
+    Square to the edge a mouth needs the cutter's radius; the sharper the angle the more, at most twice that.
+    """
+    drawn, cleared = region, region
+    for run in (radius + MOUTH_MARGIN, 2 * radius + MOUTH_MARGIN):
+        drawn = area_of(region.intersection(outline.buffer(run, join_style="mitre")))
+        cleared = opened(drawn, radius)
+        edge = outline.boundary.intersection(drawn)
+        if edge.difference(cleared.buffer(GRID)).is_empty:
+            break
+    return drawn, cleared
+
+
+def gets_in(drawn: MultiPolygon, cleared: MultiPolygon, radius: float, outline: Polygon) -> bool:
+    """Whether a cutter leaves no more of a pocket than its corners; past the edge nothing counts."""
+    left = drawn.intersection(outline).difference(grow(cleared, CORNERS_ONLY * radius))
+    return area_of(left).is_empty
 
 
 def _nested(pockets: list[Pocket]) -> list[Pocket]:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Point, Polygon
 
 from signplan.geometry.precision import GRID, SAME
-from signplan.geometry.shapes import area_of, disc, rings_of
+from signplan.geometry.shapes import area_of, grow, rings_of, union
 
 Place = tuple[float, float]
 Vector = NDArray[np.float64]
@@ -32,9 +32,10 @@ def corner_room_needed(radius: float, part_radius: float = 0.0) -> float:
     return max(0.0, (radius - part_radius) * (1 - 1 / math.sqrt(2)))
 
 
-def relief_discs(relief: Sequence[Place], diameter: float) -> list[Polygon]:
-    """What the bites take away."""
-    return [disc(x, y, diameter) for x, y in relief]
+def bitten(relief: Sequence[Place], drawn: MultiPolygon, radius: float) -> MultiPolygon:
+    """What the bites take away: the cutter goes from where it clears the pocket to the bite and back."""
+    reached = grow(drawn, -radius)
+    return union(grow(shapely.shortest_line(Point(place), reached), radius) for place in relief)
 
 
 def reliefs(
@@ -67,7 +68,7 @@ def _reliefs(
         corners = corners or [_round(part, cleared)]
         for corner, *walls in corners:
             bites = list(_bites(np.array(corner), np.array(walls), radius))
-            good = (b for b in bites if allowed.covers(disc(*b, 2 * (radius - SAME))))
+            good = (b for b in bites if allowed.buffer(GRID).covers(bitten([b], drawn, radius)))
             yield next(good, bites[0])
 
 
