@@ -204,20 +204,23 @@ def height_of(flowable: Flowable, width: float) -> float:
     return float(flowable.wrap(width * POINTS_PER_MM, 1e6)[1]) / POINTS_PER_MM
 
 
-def paged(whole: Table, width: float, heights: Iterator[float]) -> Iterator[Table]:
-    """The table cut into pieces for spaces of those heights, mm, one after another."""
-    rest = whole
-    while True:
-        space = next(heights)
-        if height_of(rest, width) <= space:
-            yield rest
-            return
+def paged(whole: Table, width: float, heights: Iterator[float]) -> Iterator[Table | None]:
+    """The table cut into pieces for spaces of those heights, mm, one after another.
+
+    None for a space that is too low for its first row; a row higher than every space is set all the same.
+    """
+    rest, passed = whole, False
+    while height_of(rest, width) > (space := next(heights)):
         pieces = rest.split(width * POINTS_PER_MM, space * POINTS_PER_MM)
-        if len(pieces) < 2:
-            yield rest
-            return
-        first, rest = cast(list[Table], pieces)
-        yield first
+        if len(pieces) == 2:
+            first, rest = cast(list[Table], pieces)
+            yield first
+        elif passed:
+            break
+        else:
+            yield None
+        passed = len(pieces) != 2
+    yield rest
 
 
 class Pen:

@@ -160,12 +160,19 @@ def face_up(setup: Setup) -> str:
 
 
 def seen(setup: Setup) -> str:
-    """From where the drawing of a setup is seen."""
+    """From where the drawing of a setup is seen, and whether it lies upside down."""
+    tops = "tops" if len(setup.panels) > 1 else "top"
+    down = "" if all(place.e > 0 for _, place in setup.placements) else f", {tops} toward you"
     if setup.face == "inner":
-        return "Seen from the glue side"
+        return f"Seen from the glue side{down}"
     if len(setup.panels) > 1:
-        return "Each panel seen as its side's reader sees it"
-    return f"Seen as side {setup.panels[0]}'s reader sees it"
+        return f"Each panel seen from its reader's side{down}"
+    return f"Seen from the side of {setup.panels[0]}'s reader{down}"
+
+
+def marked_corner(setup: Setup) -> str:
+    """Where the corner that was X0 Y0 before the turn lies now; "" if the blank was not turned."""
+    return {"side": "near right", "end": "far left", "": ""}[setup.turn]
 
 
 def faces(setup: Setup) -> str:

@@ -22,7 +22,7 @@ from signplan.sign.location import Stack
 from signplan.sign.mass import weigh
 from signplan.sign.model import Bar, Carving, Item, PanelPlan, Plate, Sign
 from signplan.sign.pockets import Bench, pockets_of
-from signplan.sign.register import PANELS, Face, Panel, view
+from signplan.sign.register import PANELS, Face, Panel, Turn, view
 from signplan.sign.setups import Blanks, Layout, Setup, lay_out
 from signplan.timing.estimate import band, hold, path_time, setup_seconds
 from signplan.timing.feeds import cutting_data
@@ -352,11 +352,13 @@ def _planned(setup: Setup, sign: Sign, shop: Shop, spindle: str) -> PlannedSetup
     )
 
 
-def make(units: str = "in", blanks: Blanks = "one", findings: Sequence[Finding] = ()) -> Plan:
+def make(
+    units: str = "in", blanks: Blanks = "one", findings: Sequence[Finding] = (), turn: Turn = "side"
+) -> Plan:
     shop = _shop()
     job = _job(units)
     sign = _sign(shop, job)
-    layout = Layout(blanks=blanks, turn="side", cutout="outer")
+    layout = Layout(blanks=blanks, turn=turn, cutout="outer")
     bare, _ = lay_out(sign, layout, bed=shop.machine.bed, pins=shop.index_pins)
     setups: list[PlannedSetup] = []
     for setup in bare:

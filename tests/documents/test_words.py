@@ -1,3 +1,7 @@
+from collections.abc import Callable
+
+import pytest
+
 from signplan.documents.words import (
     blocks,
     exact,
@@ -6,6 +10,7 @@ from signplan.documents.words import (
     feed,
     habit,
     listing,
+    marked_corner,
     operation_numbers,
     seen,
     tool_words,
@@ -13,6 +18,9 @@ from signplan.documents.words import (
     work_words,
 )
 from signplan.plan import Plan
+from signplan.sign.register import Turn, turned
+
+Maker = Callable[..., Plan]
 
 
 def test_a_setup_says_what_lies_up_and_from_where_it_is_seen(plan: Plan, plan_mm: Plan) -> None:
@@ -21,7 +29,25 @@ def test_a_setup_says_what_lies_up_and_from_where_it_is_seen(plan: Plan, plan_mm
     assert seen(inner) == "Seen from the glue side"
     assert faces(outer) == "panels A and B, outer faces"
     assert face_up(plan_mm.setups[0].setup) == "PANEL A · INNER FACE UP"
-    assert seen(plan_mm.setups[1].setup) == "Seen as side A's reader sees it"
+    assert seen(plan_mm.setups[1].setup) == "Seen from the side of A's reader"
+
+
+def test_a_blank_turned_end_over_end_has_its_top_toward_the_operator(make_plan_by_hand: Maker) -> None:
+    first, second = (planned.setup for planned in make_plan_by_hand(turn="end").setups)
+    assert seen(first) == "Seen from the glue side"
+    assert seen(second) == "Each panel seen from its reader's side, tops toward you"
+
+
+@pytest.mark.parametrize("turn", ["side", "end"])
+def test_the_marked_corner_is_where_the_turn_took_it(make_plan_by_hand: Maker, turn: Turn) -> None:
+    first, second = (planned.setup for planned in make_plan_by_hand(turn=turn).setups)
+    wide, deep, _ = first.blank
+    near, right = (
+        turned((wide, deep), turn).point(0, 0)[1] == 0,
+        turned((wide, deep), turn).point(0, 0)[0] == wide,
+    )
+    assert marked_corner(first) == ""
+    assert marked_corner(second) == f"{'near' if near else 'far'} {'right' if right else 'left'}"
 
 
 def test_operations_are_named_by_the_number_on_the_drawing(plan: Plan) -> None:

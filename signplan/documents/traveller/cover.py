@@ -155,10 +155,12 @@ def _found(plan: Plan, content: Space) -> Iterator[Page]:
         )
 
 
-def _found_part(plan: Plan, hardware: Table | None, found: Table, pen: Pen, space: Space) -> None:
+def _found_part(plan: Plan, hardware: Table | None, found: Table | None, pen: Pen, space: Space) -> None:
     if hardware:
         space = heading(pen, space, "Hardware in the sign")
         space = space.below(pen.flow(hardware, space.x, space.y, space.width) + 5)
+    if not found:
+        return
     space = heading(pen, space, "Findings" if hardware else "Findings, continued")
     if plan.findings:
         pen.flow(found, space.x, space.y, space.width)

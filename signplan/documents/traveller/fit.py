@@ -230,8 +230,9 @@ def _gauges(plan: Plan, content: Space) -> Iterator[Page]:
         )
 
 
-def _gauge_part(plan: Plan, part: Table, last: bool, pen: Pen, space: Space) -> None:
-    space = space.below(pen.flow(part, space.x, space.y, space.width) + 5)
+def _gauge_part(plan: Plan, part: Table | None, last: bool, pen: Pen, space: Space) -> None:
+    if part:
+        space = space.below(pen.flow(part, space.x, space.y, space.width) + 5)
     if last:
         _dry_fit(plan, pen, space)
 

@@ -46,8 +46,9 @@ def pages(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Itera
         )
 
 
-def _part(part: Table, last: bool, pen: Pen, space: Space) -> None:
-    pen.flow(part, space.x, space.y, space.width)
+def _part(part: Table | None, last: bool, pen: Pen, space: Space) -> None:
+    if part:
+        pen.flow(part, space.x, space.y, space.width)
     width = space.width / 3
     for k, label in enumerate(("Measured by", "Released to go on by", "Date, time") if last else ()):
         pen.field(space.x + k * width, space.bottom - 3, label, width - 6, size=10)

@@ -56,6 +56,7 @@ def _drawing(plan: Plan, planned: PlannedSetup, pen: Pen, space: Space) -> None:
     _screws(plan, planned, pen, spot)
     _turn(plan, setup, pen, room)
     _datum(pen, room)
+    _marked(setup, pen, room)
     _ordinates(plan, pen, spot, found, room)
     _balloons(plan, setup, pen, spot, room)
     _legend(
@@ -76,6 +77,16 @@ def _datum(pen: Pen, blank: Space) -> None:
     pen.solid([(x - 1.6, y - 16), (x, y - 20), (x + 1.6, y - 16)])
     pen.solid([(x, y), (x - 3.4, y), (x - 3.4, y + 3.4), (x, y + 3.4)])
     pen.text(x - 4.4, y + 4.2, "X0 Y0", size=10, bold=True, align="right")
+
+
+def _marked(setup: Setup, pen: Pen, blank: Space) -> None:
+    """A black corner where the mark of the first setup lies after the turn."""
+    if setup.turn == "side":
+        x, y = blank.right, blank.bottom
+        pen.solid([(x, y), (x - 5, y), (x, y - 5)])
+    elif setup.turn == "end":
+        x, y = blank.x, blank.y
+        pen.solid([(x, y), (x + 5, y), (x, y + 5)])
 
 
 def _ordinates(plan: Plan, pen: Pen, spot: Spot, found: Sequence[Place], blank: Space) -> None:
@@ -130,7 +141,7 @@ def _balloons(plan: Plan, setup: Setup, pen: Pen, spot: Spot, blank: Space) -> N
             crowd.avoid(corners)
     for panel, placement in setup.placements:
         shape = on_paper.shape(placement.shape(plan.sign.panel(panel).outline))
-        _panel_name(pen, crowd, shape, panel)
+        _panel_name(pen, crowd, shape, panel, top_is_away=placement.e > 0)
     for each, corners in others:
         at_edge = each.name in ("line", "edge")
         start = (corners[0], (corners[1] + corners[3]) / 2) if at_edge else pen.on_page(spot, *each.middle)
@@ -155,10 +166,10 @@ def _balloon(pen: Pen, start: tuple[float, float], at: tuple[float, float], tag:
     pen.text(at[0], at[1] + 1.1, tag, size=SMALLEST, bold=True, align="center")
 
 
-def _panel_name(pen: Pen, crowd: Crowd, outline: Polygon, panel: str) -> None:
-    """PANEL A and which way is up, in a free place of the panel; the outline in page millimetres."""
+def _panel_name(pen: Pen, crowd: Crowd, outline: Polygon, panel: str, *, top_is_away: bool) -> None:
+    """PANEL A and where its top is, in a free place of the panel; the outline in page millimetres."""
     words, size = f"PANEL {panel}", 13.0
-    wide, inside = width_of(words, size, bold=True) + 10, outline.buffer(-1.5)
+    wide, inside = width_of(words, size, bold=True) + 17, outline.buffer(-1.5)
     x0, y0, x1, y1 = outline.bounds
     middle = outline.centroid
     spots = sorted(
@@ -173,15 +184,18 @@ def _panel_name(pen: Pen, crowd: Crowd, outline: Polygon, panel: str) -> None:
             continue
         pen.box(Space(room[0], room[1], room[2] - room[0], room[3] - room[1]), width=0, fill=1)
         pen.text(x, y, words, size=size, bold=True)
-        _top_arrow(pen, x + wide - 4, y)
+        _top_arrow(pen, x + wide - 11, y, away=top_is_away)
+        pen.text(x + wide - 8.5, y, "top", size=9.5, bold=True)
         crowd.take(room)
         return
 
 
-def _top_arrow(pen: Pen, x: float, y: float) -> None:
-    """An arrow toward the top of the sign."""
-    pen.line((x, y), (x, y - 3), width=0.8)
-    pen.solid([(x - 1.6, y - 2.6), (x, y - 5.4), (x + 1.6, y - 2.6)])
+def _top_arrow(pen: Pen, x: float, y: float, *, away: bool) -> None:
+    """An arrow toward the top of the sign; after turning end over end that is toward the operator."""
+    tail, tip = (y, y - 5.4) if away else (y - 5.4, y)
+    base = tip + (2.8 if away else -2.8)
+    pen.line((x, tail), (x, base), width=0.8)
+    pen.solid([(x - 1.6, base), (x, tip), (x + 1.6, base)])
 
 
 def _screws(plan: Plan, planned: PlannedSetup, pen: Pen, spot: Spot) -> None:
@@ -248,6 +262,8 @@ def _legend(plan: Plan, planned: PlannedSetup, pen: Pen, space: Space, blank: Sp
         pieces = ["P index pin", "D dowel hole", "1, 2, ... pocket, as cut"]
     else:
         pieces = ["P index pin", "C carving", "dashed: pockets underneath, where vacuum does not hold"]
+    if setup.turn:
+        pieces.append("black corner: marked X0 Y0 before the turn")
     if plan.shop.holding.kind != "vacuum" and plan.shop.holding.screws:
         pieces.append("× screw, dashed circle: keep cutters out")
     _at_a_glance(planned, pen, Space(space.x, y + 9, space.width, space.bottom - y - 15))

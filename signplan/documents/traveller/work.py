@@ -22,6 +22,7 @@ from signplan.documents.words import (
     feed_unit,
     hold_words,
     length,
+    marked_corner,
     minutes_seconds,
     operation_numbers,
     place,
@@ -103,6 +104,7 @@ def _before(plan: Plan, planned: PlannedSetup) -> Iterator[str]:
     if setup.turn:
         yield f"blank {setup.blank_id}: {turn_words(setup.turn)}"
         yield "holes seat on the index pins by hand, no rocking"
+        yield f"the corner that was marked X0 Y0 now lies {marked_corner(setup)}"
     else:
         yield f"blank {setup.blank_id} measured (stock sheet), seated in the corner stops"
     yield f"{face_up(setup)}: look, and say it aloud"
@@ -171,8 +173,9 @@ def _operations(plan: Plan, planned: PlannedSetup, content: Space, name: str) ->
         )
 
 
-def _flow(part: Table, pen: Pen, space: Space) -> None:
-    pen.flow(part, space.x, space.y, space.width)
+def _flow(part: Table | None, pen: Pen, space: Space) -> None:
+    if part:
+        pen.flow(part, space.x, space.y, space.width)
 
 
 def _band(plan: Plan, planned: PlannedSetup, block: Sequence[PlannedOperation], *, first: bool) -> tuple[str]:
