@@ -83,13 +83,25 @@ class BoardField:
         self._lower(box, tip, rapid)
 
     def _formed(self, start: Floats, end: Floats, tool: Tool, rapid: bool) -> None:
-        """Any other form, at places along the move that lie half a cell apart."""
-        cell = float(self.x[1] - self.x[0])
-        count = max(1, math.ceil(float(np.linalg.norm(end - start)) / (cell / 2)))
-        for at in np.linspace(start, end, count + 1):
-            box = self._box(at, at, tool.diameter / 2)
-            px, py = np.meshgrid(self.x[box[1]] - at[0], self.y[box[0]] - at[1])
-            self._lower(box, at[2] + underside(tool, np.hypot(px, py)), rapid)
+        """Any other form: the lowest of its height over a cell at the places where that can be least.
+
+        Those are both ends of the move, where the cell is nearest or under the edge of a flat tip, and where
+        the form's flank is as steep as the move. That is exact for a cone, a sphere, and any level move.
+        """
+        box = self._box(start, end, tool.diameter / 2)
+        px, py = np.meshgrid(self.x[box[1]] - start[0], self.y[box[0]] - start[1])
+        (dx, dy, dz), length = end - start, float(np.hypot(*(end - start)[:2]))
+        if length < 1e-9:
+            self._lower(box, min(start[2], end[2]) + underside(tool, np.hypot(px, py)), rapid)
+            return
+        along, off = (px * dx + py * dy) / length, np.abs(px * dy - py * dx) / length
+        steep = dz / length
+        tip = np.full_like(along, np.inf)
+        tip_edge = np.sqrt(np.maximum((tool.tip / 2) ** 2 - off**2, 0))
+        for place in (0.0, length, along - tip_edge, along + tip_edge, along - _lag(tool, steep, off)):
+            at = np.clip(place, 0, length)
+            tip = np.minimum(tip, start[2] + steep * at + underside(tool, np.hypot(along - at, off)))
+        self._lower(box, tip, rapid)
 
     def _box(self, start: Floats, end: Floats, radius: float) -> tuple[slice, slice]:
         """The cells that a cutter of that radius may touch on a move."""
@@ -106,6 +118,16 @@ class BoardField:
         else:
             self.bite = max(self.bite, taken)
         np.minimum(before, tip, out=before)
+
+
+def _lag(tool: Tool, steep: float, off: Floats) -> Floats:
+    """How far before the nearest place of a move, rising `steep`, its flank is lowest over cells beside."""
+    if tool.shape == "ball":
+        return np.asarray(steep * np.sqrt(np.maximum((tool.diameter / 2) ** 2 - off**2, 0) / (1 + steep**2)))
+    if tool.shape == "vee" and abs(steep) * math.tan(tool.half_angle) < 1:
+        flank = 1 / math.tan(tool.half_angle)
+        return off * steep / math.sqrt(flank**2 - steep**2)
+    return np.zeros_like(off)
 
 
 def underside(tool: Tool, distance: Floats) -> Floats:

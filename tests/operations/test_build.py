@@ -12,6 +12,7 @@ from signplan.operations.practice import BREAKTHROUGH
 from signplan.sign.register import view
 from signplan.sign.setups import Layout, lay_out
 from signplan.toolpaths.cut import cut
+from signplan.toolpaths.proof import removal
 
 
 def built(sign, job, shop, **more):
@@ -236,3 +237,20 @@ def test_every_operation_of_the_sign_can_be_cut(everything, job, shop):
         path = cut(each, tool, tools.machine)
         assert path.cut_length > 0, each.id
         assert each.depth - 1 < -path.points[:, 2].min() < each.depth + 1e-3, each.id
+
+
+def test_the_paths_of_every_feature_do_what_was_asked(everything, job, shop):
+    tools, features = shop(), {}
+    for each in built(everything, job(), tools).values():
+        tool = tools.tool(each.tool)
+        features.setdefault(each.id.rpartition("/")[0], []).append(
+            (each, tool, cut(each, tool, tools.machine))
+        )
+    for runs in features.values():
+        if runs[-1][0].kind == "cutout":
+            continue
+        found = removal(runs, cell=0.5)
+        assert found.struck < 1e-9, found
+        assert found.outside == 0, found
+        assert found.below < 0.1, found
+        assert found.left <= found.missed + 12 * 0.25 or runs[-1][0].treatment == "relief", found

@@ -41,6 +41,21 @@ def test_a_round_over_leaves_a_quarter_circle(tool):
     assert rise == pytest.approx([0, math.sqrt(36 - 4.5**2), 6, math.inf])
 
 
+@pytest.mark.parametrize(
+    ("shape", "more"), [("ball", {}), ("vee", {"angle": 60}), ("vee", {"angle": 90, "tip": 0.6})]
+)
+def test_a_sloping_move_is_swept_as_by_many_places_along_it(shape, more, tool):
+    cutter = tool(shape, 8, **more)
+    move = np.array([(10.0, 12.0, -1.0), (30.0, 17.0, -4.5)])
+    exact = BoardField.over((0, 0, 40, 30), 0.4).cut(along([tuple(p) for p in move]), cutter)
+    xx, yy = np.meshgrid(exact.x, exact.y)
+    many = np.zeros_like(xx)
+    for share in np.linspace(0, 1, 2000):
+        x, y, z = move[0] + share * (move[1] - move[0])
+        many = np.minimum(many, z + underside(cutter, np.hypot(xx - x, yy - y)))
+    assert np.abs(exact.heights - many).max() < 0.02
+
+
 @pytest.mark.parametrize("shape", ["ball", "drill"])
 def test_other_forms_reach_their_tip(shape, tool):
     board = BoardField.over((0, 0, 20, 20), 0.1).cut(
