@@ -26,6 +26,9 @@ Spot = tuple[float, float, float]
 AROUND = 15.0
 """Board farther than this from an item is looked at only if there is none nearer, mm."""
 
+EVERY = 0.5
+"""How far apart the places are at which an overlap is measured, mm."""
+
 SAMPLES = 33
 """Depths at which a round part is held against the edge of a step; twice, the second time close up."""
 
@@ -119,14 +122,14 @@ def _rooms(item: Item, board: tuple[Slab, ...], play: float) -> _Room:
 def _against_all(item: Item, board: tuple[Slab, ...], play: float, around: float) -> Iterator[_Room]:
     bounds = shapely.total_bounds([_shadow(part) for part in item.parts])
     window = (*(bounds[:2] - around), *(bounds[2:] + around))
-    best = math.inf
+    best = (math.inf, math.inf)
     for slab in board:
         local = near(slab, window) if math.isfinite(around) else slab
         if local.board.is_empty:
             continue
         for part in item.parts:
             for room in _against(part, local, play, best):
-                best = min(best, room.worst)
+                best = min(best[0], room.room), min(best[1], room.worst)
                 yield room
 
 
@@ -134,7 +137,7 @@ def _shadow(part: Solid) -> Polygon | MultiPolygon:
     return section(part, "A", part.z)
 
 
-def _against(part: Solid, slab: Slab, play: float, best: float) -> Iterator[_Room]:
+def _against(part: Solid, slab: Slab, play: float, best: tuple[float, float]) -> Iterator[_Room]:
     """Room of a part beside or in a slab, and over it where that could be the least.
 
     Beside it the widest section below the floor is the nearest. Over it a wider section may be.
@@ -146,8 +149,8 @@ def _against(part: Solid, slab: Slab, play: float, best: float) -> Iterator[_Roo
     if middle >= slab.floor:
         return
     gap = max(0.0, slab.floor - high)
-    side = max(0.0, float(shapely.distance(_shadow(part), slab.board)) - play)
-    if math.hypot(side, gap) < best:
+    side = float(shapely.distance(_shadow(part), slab.board))
+    if math.hypot(side, gap) < best[0] or math.hypot(max(0.0, side - play), gap) < best[1]:
         yield _over(part, slab, play)
 
 
@@ -161,7 +164,7 @@ def _beside(part: Solid, slab: Slab, play: float, depth: float) -> _Room:
         point, _ = shapely.get_coordinates(shapely.shortest_line(shape, slab.board))
         side = float(shapely.distance(shape, slab.board))
     else:
-        corners = shapely.get_coordinates(inside)
+        corners = shapely.get_coordinates(inside.segmentize(EVERY))
         away = shapely.distance(shapely.points(corners), slab.open) if not slab.open.is_empty else [math.inf]
         point = corners[int(np.argmax(away))]
         side = -float(np.max(away))

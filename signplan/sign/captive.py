@@ -56,11 +56,11 @@ def escapes(sign: Sign, board: tuple[Slab, ...], overlap: Mapping[str, float]) -
     free = [item for item in sign.items if math.isinf(ways[item.key].slides)]
     held = [item for item in sign.items if item not in free or item.held_by]
     while free:
-        found = [item for item in free if not math.isinf(movers[item.key].escape(tuple(held)).slides)]
+        again = {item.key: movers[item.key].escape(tuple(o for o in held if o != item)) for item in free}
+        found = [item for item in free if not math.isinf(again[item.key].slides)]
         if not found:
             break
-        for item in found:
-            ways[item.key] = movers[item.key].escape(tuple(held))
+        ways |= {item.key: again[item.key] for item in found}
         held += found
         free = [item for item in free if item not in found]
     return ways
@@ -81,7 +81,7 @@ class _Mover:
         slim = TOUCH - overlap
         pairs: list[tuple[Pieces, MultiPolygon]] = []
         for slab in board:
-            reaching = [(part, widest(part, slab.panel, slab.floor)) for part in item.parts]
+            reaching = [(part, widest(part, slab.panel, slab.floor + slim)) for part in item.parts]
             shapes = [section(part, slab.panel, depth) for part, depth in reaching if depth is not None]
             pieces = _convex(shapes, slim)
             same = (np.array_equal(pieces, p) and b.equals_exact(slab.board, SAME) for p, b in pairs)
