@@ -8,10 +8,10 @@ from itertools import combinations, count
 from signplan.operations.order_state import build_work
 
 
-def random_work(seed):
-    """1 to 9 operations of up to 4 tools, sparse to dense."""
+def random_work(seed, *, size=9, tools=4, density=0.6):
+    """1 to 9 operations (or more) of up to 4 tools, sparse to dense."""
     chance = random.Random(seed)
-    size, tools, density = chance.randint(1, 9), chance.randint(1, 4), chance.random() * 0.6
+    size, tools, density = chance.randint(1, size), chance.randint(1, tools), chance.random() * density
     needs = [sum(1 << n for n in range(later) if chance.random() < density) for later in range(size)]
     return build_work([chance.randrange(tools) for _ in range(size)], needs)
 

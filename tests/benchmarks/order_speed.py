@@ -29,8 +29,9 @@ def main():
     options = parser.parse_args()
     solver_seconds = None if options.no_solver else options.seconds
     rows = [measure(cases.sign_job(seed), solver_seconds) for seed in range(options.jobs)]
-    print_speed(rows)
-    print_savings(rows)
+    if rows:
+        print_speed(rows)
+        print_savings(rows)
     if options.hard:
         print_hard(options.seconds, solver_seconds)
 

@@ -9,6 +9,7 @@ import pytest
 
 from signplan.errors import SignplanError
 from signplan.operations.order import count_changes, order_operations
+from signplan.operations.order_habits import as_listed, down_the_tool_list, panel_by_panel
 
 by_force = SimpleNamespace(**run_path(str(Path(__file__).parents[1] / "benchmarks" / "order_by_force.py")))
 
@@ -161,3 +162,31 @@ def test_the_same_input_gives_the_same_order():
         for kind in (list, tuple, set, frozenset)
     ]
     assert orders == orders[:1] * 4
+
+
+def test_the_example_of_the_documentation():
+    tool_of = {
+        "A ground": "flat",
+        "A letters": "vee",
+        "A cut-out": "flat",
+        "B lines": "vee",
+        "B ground": "flat",
+        "B letters": "vee",
+        "B cut-out": "flat",
+    }
+    needs = {
+        "A letters": ["A ground"],
+        "A cut-out": ["A letters"],
+        "B ground": ["B lines"],
+        "B letters": ["B ground"],
+        "B cut-out": ["B letters"],
+    }
+    order = order_operations(tool_of, needs)
+    assert order.sequence == (
+        *("B lines", "A ground", "B ground", "A letters"),
+        *("B letters", "A cut-out", "B cut-out"),
+    )
+    assert (order.changes, order.lower_bound) == (4, 4)
+    assert as_listed(tool_of, needs).changes == 7
+    assert panel_by_panel(tool_of, needs, {name: name[0] for name in tool_of}).changes == 7
+    assert down_the_tool_list(tool_of, needs).changes == 5

@@ -6,6 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from signplan.operations.order_job import read_job
 from signplan.operations.order_search import (
     Budget,
     best_first,
@@ -16,7 +17,9 @@ from signplan.operations.order_search import (
 )
 from signplan.operations.order_state import backwards, build_work, completes
 
-by_force = SimpleNamespace(**run_path(str(Path(__file__).parents[1] / "benchmarks" / "order_by_force.py")))
+BENCHMARKS = Path(__file__).parents[1] / "benchmarks"
+by_force = SimpleNamespace(**run_path(str(BENCHMARKS / "order_by_force.py")))
+cases = SimpleNamespace(**run_path(str(BENCHMARKS / "order_cases.py")))
 
 
 def weave(*words):
@@ -98,3 +101,13 @@ def test_a_budget_is_shared_fairly():
     budget = Budget(states=100)
     assert [budget.share(4 - n).states for n in range(4)] == [25, 25, 25, 25]
     assert budget.states == 0
+
+
+@pytest.mark.parametrize("seed", range(500))
+def test_tangled_chains_are_as_short_from_either_end(seed):
+    """Long enough that a state is often reached by a longer way first, and by a shorter one later."""
+    case = cases.random_chains(seed, count=4, length=5, tools=4)
+    (work,) = read_job(case.tool_of, case.needs).works
+    *_, (_, word) = best_first(read_work(work), 20)
+    *_, (_, turned) = best_first(read_work(backwards(work)), 20)
+    assert len(word) == len(turned)
