@@ -32,27 +32,31 @@ def check_programs(plan: Plan, files: Sequence[Path], *, dialect: Dialect = "rs2
         InputError: a file that cannot be opened.
     """
     context = Context(shop=plan.shop, board=plan.board, units=plan.job.job.units, dialect=dialect)
-    programs = [_Program(path, *_setup_of(path, plan.setups, context)) for path in files]
-    readings: list[Reading] = []
+    return check_against(plan.setups, files, context)
+
+
+def check_against(setups: Sequence[PlannedSetup], files: Sequence[Path], context: Context) -> ProgramReport:
+    """What `check_programs` does, for planned setups on their own."""
     sites: dict[str, Site] = {}
-    for program in programs:
-        planned = program.planned
+    programs: list[_Program] = []
+    for path in files:
+        planned, how = _setup_of(path, setups, context)
         if planned is not None and planned.setup.id not in sites:
-            sites[planned.setup.id] = Site(planned, plan.shop)
+            sites[planned.setup.id] = Site(planned, context.shop)
         site = sites[planned.setup.id] if planned is not None else None
-        reading = read_program(program.path, replace(context, planned=planned), site)
+        reading = read_program(path, replace(context, planned=planned), site)
         if planned is None and reading.readable:
-            reading.sightings.add(_no_setup(plan.setups))
-        readings.append(reading)
-    for planned in plan.setups:
-        mine = [(p, r) for p, r in zip(programs, readings, strict=True) if p.planned is planned]
+            reading.sightings.add(_no_setup(setups))
+        programs.append(_Program(path, planned, how, reading))
+    for planned in setups:
+        mine = [program for program in programs if program.planned is planned]
         if mine:
             _compare_tools(mine, sites[planned.setup.id], replace(context, planned=planned))
     return ProgramReport(
         units=context.units,
-        files=tuple(_report(p, r, plan.shop) for p, r in zip(programs, readings, strict=True)),
-        planned=tuple((each.setup.id, each.seconds.total - each.seconds.handling) for each in plan.setups),
-        findings=tuple(_without_program(plan.setups, programs)),
+        files=tuple(_report(program, context.shop) for program in programs),
+        planned=tuple((each.setup.id, each.seconds.total - each.seconds.handling) for each in setups),
+        findings=tuple(_without_program(setups, programs)),
     )
 
 
@@ -61,6 +65,7 @@ class _Program:
     path: Path
     planned: PlannedSetup | None
     told_by: str
+    reading: Reading
 
 
 def _setup_of(
@@ -99,22 +104,23 @@ def _without_program(setups: Sequence[PlannedSetup], programs: Sequence[_Program
             )
 
 
-def _compare_tools(programs: Sequence[tuple[_Program, Reading]], site: Site, context: Context) -> None:
+def _compare_tools(programs: Sequence[_Program], site: Site, context: Context) -> None:
     """Add what the programs of one setup together have wrong to the sightings of the file where it stands."""
     runs = [
-        ProgramRun(str(place), run)
-        for place, (_, reading) in enumerate(programs)
-        for _, run in sorted(reading.facts.runs.items())
+        ProgramRun(place, run)
+        for place, program in enumerate(programs)
+        for _, run in sorted(program.reading.facts.runs.items())
         if run.cuts
     ]
-    if not runs:
+    if not all(program.reading.readable for program in programs):
         return
     for rule in SETUP_RULES:
         for place, sighting in rule(runs, site, context):
-            programs[int(place)][1].sightings.add(sighting)
+            programs[place].reading.sightings.add(sighting)
 
 
-def _report(program: _Program, reading: Reading, shop: Shop) -> FileReport:
+def _report(program: _Program, shop: Shop) -> FileReport:
+    reading = program.reading
     state = reading.facts.state
     boxes = [(run.low, run.high) for run in reading.runs if run.low]
     change_s = shop.tool_change.each_s + shop.machine.spin_up_seconds

@@ -64,7 +64,7 @@ def read_moves(pieces: Iterable[Piece], dialect: Dialect, *, scale: float) -> It
             lines=tuple(lines),
             state=carry.state,
             last_line=table.first + table.rows - 1,
-            words=table.ends[-1] >= table.rows,
+            words=table.words > 0,
             after_end=_text_after(table, rows) if carry.state.ended else 0,
         )
         yield batch
@@ -292,8 +292,8 @@ def _bored_after(moves: Moves) -> float:
 
 def _row_length(steps: _Steps, start: Floats) -> Floats:
     """For each step the length of all steps of its row, mm: what an inverse-time feed is the inverse of."""
-    length = np.linalg.norm(steps.end - start, axis=0)
     _, first = np.unique(steps.row, return_index=True)
     with np.errstate(invalid="ignore"):
+        length = np.linalg.norm(steps.end - start, axis=0)
         total = np.add.reduceat(length, first) if len(length) else length
     return np.repeat(total, np.diff(np.append(first, len(steps.row))))

@@ -32,9 +32,9 @@ _DEPTH_COUNTS = 3.0
 
 @dataclass(frozen=True, slots=True)
 class ProgramRun:
-    """A run of a tool and the file that it stands in."""
+    """A run of a tool, and which of the setup's programs it stands in."""
 
-    file: str
+    program: int
     run: Run
 
 
@@ -64,11 +64,11 @@ def _numbers(planned: PlannedSetup) -> list[int]:
     return [tool.number for tool, _ in groupby(each.tool for each in planned.operations)]
 
 
-SetupRule = Callable[[Sequence[ProgramRun], Site, Context], Iterator[tuple[str, Sighting]]]
-"""Yields each sighting with the file that it stands in."""
+SetupRule = Callable[[Sequence[ProgramRun], Site, Context], Iterator[tuple[int, Sighting]]]
+"""Yields each sighting with the program, by number, that it stands in."""
 
 
-def tool_number(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iterator[tuple[str, Sighting]]:
+def tool_number(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iterator[tuple[int, Sighting]]:
     """Every change puts in the tool that the plan has there, and every tool of the plan comes."""
     plan = site.blocks
     wanted, called = {b.tool.number for b in plan}, {each.run.tool for each in runs}
@@ -77,23 +77,26 @@ def tool_number(runs: Sequence[ProgramRun], site: Site, context: Context) -> Ite
         other = _really(each.run, plan)
         if other is not None:
             doubted |= {each.run.tool, other.tool.number}
-            yield each.file, _wrong_number(each, place, other, context, "cuts here what the plan cuts with")
+            yield (
+                each.program,
+                _wrong_number(each, place, other, context, "cuts here what the plan cuts with"),
+            )
     for mine, theirs in _replaced(runs, plan):
-        if runs[mine].run.tool not in wanted and runs[mine].run.tool not in doubted:
+        if runs[mine].run.tool not in wanted | doubted | {NO_TOOL}:
             doubted |= {runs[mine].run.tool, plan[theirs].tool.number}
             yield (
-                runs[mine].file,
+                runs[mine].program,
                 _wrong_number(runs[mine], mine, plan[theirs], context, "stands where the plan has"),
             )
     for place, each in enumerate(runs):
-        if each.run.tool not in wanted | doubted:
+        if each.run.tool not in wanted | doubted | {NO_TOOL}:
             doubted.add(each.run.tool)
-            yield each.file, _unplanned(each, place, context)
-    if NO_TOOL not in called:
-        for block in plan:
-            if block.tool.number not in called | doubted:
-                doubted.add(block.tool.number)
-                yield runs[-1].file, _never_called(block, context, runs[-1].run.line)
+            yield each.program, _unplanned(each, place, context)
+    last = runs[-1] if runs else ProgramRun(0, Run(tool=NO_TOOL, line=1))
+    for block in plan if NO_TOOL not in called else ():
+        if block.tool.number not in called | doubted:
+            doubted.add(block.tool.number)
+            yield last.program, _never_called(block, context, last.run.line)
 
 
 def _replaced(runs: Sequence[ProgramRun], plan: Sequence[Block]) -> Iterator[tuple[int, int]]:
@@ -182,18 +185,18 @@ def _works(block: Block) -> str:
     return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
 
 
-def tool_order(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iterator[tuple[str, Sighting]]:
+def tool_order(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iterator[tuple[int, Sighting]]:
     """The tools come in the plan's order: it has the fewest changes, and cuts nothing too early."""
     mine = [number for number, _ in groupby(each.run.tool for each in runs)]
     theirs = [block.tool.number for block in site.blocks]
-    if mine == theirs or set(mine) != set(theirs):
+    if mine == theirs or set(mine) != set(theirs) or any(_really(each.run, site.blocks) for each in runs):
         return
     first = next(
         (k for k, (a, b) in enumerate(zip(mine, theirs, strict=False)) if a != b), min(len(mine), len(theirs))
     )
     at = runs[min(first, len(runs) - 1)]
     yield (
-        at.file,
+        at.program,
         Sighting(
             code="tool-order",
             severity=Severity.WARNING,
@@ -211,7 +214,7 @@ def _names(numbers: Sequence[int]) -> str:
     return " ".join(f"T{number}" for number in numbers[:20]) + (" ..." if len(numbers) > 20 else "")
 
 
-def tool_depth(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iterator[tuple[str, Sighting]]:
+def tool_depth(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iterator[tuple[int, Sighting]]:
     """No tool goes deeper in a setup than the deepest of its planned operations."""
     for each in runs:
         planned = [float(block.low[2]) for block in site.blocks if block.tool.number == each.run.tool]
@@ -220,7 +223,7 @@ def tool_depth(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iter
         depth, wanted = -float(each.run.low[2]), -min(planned)
         if depth > wanted + DEEPER:
             yield (
-                each.file,
+                each.program,
                 Sighting(
                     code="tool-depth",
                     severity=Severity.ERROR,
@@ -237,7 +240,7 @@ def tool_depth(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iter
             )
 
 
-def tool_reach(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iterator[tuple[str, Sighting]]:
+def tool_reach(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iterator[tuple[int, Sighting]]:
     """No tool goes deeper than it reaches below its holder."""
     for each in runs:
         tool = context.tool(each.run.tool)
@@ -245,7 +248,7 @@ def tool_reach(runs: Sequence[ProgramRun], site: Site, context: Context) -> Iter
             continue
         depth, units = -float(each.run.low[2]), context.units
         yield (
-            each.file,
+            each.program,
             Sighting(
                 code="tool-reach",
                 severity=Severity.ERROR,

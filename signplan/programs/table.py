@@ -32,8 +32,8 @@ class Table:
     """Lines as columns, by row.
 
     `columns` holds an array for every letter of `COLUMNS` that occurs, nan where a line does not have it;
-    `motion` the code of the motion group times ten. `others` are rows that are not plain; their place in the
-    columns is still empty.
+    `motion` the code of the motion group times ten. `words` counts letters. `others` are rows that are not
+    plain; their place in the columns is still empty.
     """
 
     first: int
@@ -41,6 +41,7 @@ class Table:
     columns: dict[str, Floats]
     motion: Ints
     others: Ints
+    words: int
     text: bytes
     ends: Ints
 
@@ -81,6 +82,7 @@ def read_table(piece: Piece) -> Table:
         columns=columns,
         motion=motion,
         others=np.flatnonzero(odd),
+        words=len(at),
         text=piece.text,
         ends=ends - LEAD,
     )
