@@ -1,0 +1,89 @@
+"""Registration: outlines, dowels, seam and pins, in words and at their limits."""
+
+from dataclasses import replace
+
+import pytest
+from shapely import Polygon
+
+from signplan.checks.registration import pins_tight, seam_step
+from signplan.sign.location import schemes
+from signplan.sign.setups import Layout
+
+DOWELS = "[dowels]\ndiameter = 10\ndepth = {}\nat = {}\n"
+GOOD = [[40, 40], [560, 40], [560, 260], [40, 360]]
+
+
+def test_outlines_differ_in_words(judge):
+    b = Polygon([(0, 0), (600, 0), (600, 400), (100, 400), (0, 290)])
+    found = judge('outline_b = { file = "face.dxf", layer = "B" }\n', B=b).the("outlines-differ")
+    assert found.message == (
+        "Turned over, the outline of side B is not that of side A: 7.43 mm apart at (600.00 mm, 290.00 mm), "
+        "seen from side A."
+    ) or found.measured == pytest.approx(10 / 2**0.5, abs=0.5)
+    assert found.where == "sign.outline_b"
+
+
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [
+        (
+            [18, 40],
+            "The dowel at (18.00 mm, 40.00 mm) is 13.00 mm from the edge in panel A; 20.00 mm of board",
+        ),
+        ([650, 40], "is 0.00 mm from the edge"),
+        ([300, 150], "stands in the pocket for 'bar' in panel A; 10.00 mm of board is wanted."),
+        ([300, 175], "is 4.00 mm from the pocket for 'bar'"),
+    ],
+)
+def test_dowel_blocked_says_by_what(judge, place, words):
+    bar = '[[hardware]]\nname = "bar"\nclearance = 1\n[[hardware.part]]\nshape = "flat"\nsize = [120, 30]\n'
+    text = DOWELS.format(15, [place, *GOOD[1:]]) + bar + "thickness = 10\ncenter = [300, 150]\n"
+    found = judge(text).the("dowel-blocked")
+    assert words in found.message
+    assert found.where == "dowels.at[0]"
+
+
+def test_a_dowel_too_deep_for_the_panel(judge):
+    found = [f for f in judge(DOWELS.format(31, GOOD)).findings if f.code == "dowel-blocked"]
+    assert len(found) == 4
+    assert "leaves 9.00 mm of board under the face" in found[0].message
+
+
+def test_dowels_symmetric_in_words(judge):
+    found = judge(DOWELS.format(15, [[40, 40], [560, 360 - 75]])).codes
+    assert "dowels-symmetric" not in found
+    both = judge(DOWELS.format(15, [[100, 100], [500, 300]])).the("dowels-symmetric")
+    assert both.message == "Panel B also fits its dowels after a half turn: it can be glued on upside down."
+    assert both.wanted == 10.0
+
+
+def test_a_seam_beyond_what_the_job_allows(judge):
+    text = DOWELS.format(15, GOOD)
+    judged = judge(text)
+    step = next(stack for stack in judged.case.stacks if stack.kind == "seam").sampled
+    tight, wide = (judge(f"{text}[work]\nseam_step = {step + by}\n") for by in (-0.001, 0.001))
+    assert tight.codes == {"seam-step"}
+    assert wide.codes == set()
+    assert "Most of it comes from: " in tight.the("seam-step").message
+
+
+@pytest.mark.parametrize(("blank_error", "codes"), [(1.0, {"seam-step"}), (0.2, set())])
+def test_a_blank_whose_size_is_out_beyond_what_the_seam_allows(judge, shop, blank_error, codes):
+    """Turned against edge stops the error of each blank goes into the seam; about pins it would not."""
+    judged = judge(DOWELS.format(15, GOOD))
+    layout = Layout(blanks="two", turn="side", cutout="outer")
+    ranked = schemes(judged.sign, shop, layout, blank_error=blank_error)
+    stops = next(s.seam for s in ranked if s.locating == "edge stops" and s.layout.cutout == "outer")
+    found = list(seam_step(replace(judged.case, stacks=(stops,))))
+    assert {f.code for f in found} == codes
+    if codes:
+        assert "size of the blank, its other edge against the stops" in found[0].message
+
+
+@pytest.mark.parametrize(("clearance", "codes"), [(0.099, ["pins-tight"]), (0.1, [])])
+def test_pins_need_the_clearance_that_their_holes_are_out(judge, shop, clearance, codes):
+    """Four holes bored to 0.05: root-sum-square 0.1 in the distance."""
+    case = judge(DOWELS.format(15, GOOD)).case
+    pins = shop.index_pins.model_copy(update={"clearance": clearance})
+    changed = replace(case, shop=shop.model_copy(update={"index_pins": pins}))
+    assert [f.code for f in pins_tight(changed)] == codes
