@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from signplan.sign.register import (
     STAY,
@@ -61,6 +61,14 @@ def test_artwork_reads_right_on_both_outer_faces():
     for panel in ("A", "B"):
         face = view(panel, "outer", WIDTH)
         assert face.shape(face.inverse().shape(FLAG)).equals(FLAG)
+
+
+@given(st.lists(st.tuples(numbers, numbers), min_size=2, max_size=9), st.floats(1.0, 5000.0))
+def test_art_that_is_placed_on_side_b_and_looked_at_has_the_numbers_of_side_a(corners, width):
+    art = LineString(corners)
+    sides = [view(panel, "outer", width) for panel in ("A", "B")]
+    seen = [side.shape(side.inverse().shape(art)) for side in sides]
+    assert seen[0].equals_exact(seen[1], 0.0)
 
 
 @given(placements, numbers, numbers)
