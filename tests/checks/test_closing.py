@@ -86,7 +86,8 @@ to = [200, {end}]
 def test_hardware_not_captive_says_which_way(judge, start, end, way):
     found = judge(ROD.format(start=start, end=end)).the("hardware-not-captive")
     assert found.message == (
-        f"'hanger' can slide out of the closed sign: it leaves {way}, seen from side A, without meeting board."
+        f"'hanger' can slide out of the closed sign: it leaves {way}, seen from side A, without meeting "
+        "board."
     )
     assert found.severity is Severity.ERROR
     assert found.spot == pytest.approx((200, (start + end) / 2))
@@ -100,28 +101,21 @@ def test_hardware_overlap_in_words(judge):
 
 def test_pocket_corner_gives_the_formula_its_numbers(judge):
     judged = judge(bar(1.0))
-    panels = tuple(
-        replace(
-            panel,
-            pockets=tuple(
-                replace(
-                    p,
-                    relief=(),
-                    as_cut=type(p.as_cut)([p.drawn.buffer(-6, quad_segs=32).buffer(6, quad_segs=32)]),
-                )
-                for p in panel.pockets
-            ),
-        )
-        for panel in judged.sign.panels
-    )
-    found = [
-        f for f in judged.changed(replace(judged.sign, panels=panels)).findings if f.code == "pocket-corner"
-    ]
+    bare = replace(judged.sign, panels=tuple(_without_relief(panel) for panel in judged.sign.panels))
+    found = [f for f in judged.changed(bare).findings if f.code == "pocket-corner"]
     assert [f.panel for f in found] == ["A", "B"]
     assert (
         "with 1.00 mm of clearance, and no relief, a corner cut with a radius of 6.00 mm wants 1.76 mm"
         in (found[0].message)
     )
+
+
+def _without_relief(panel):
+    def bare(pocket):
+        cleared = pocket.drawn.buffer(-6, quad_segs=32).buffer(6, quad_segs=32)
+        return replace(pocket, relief=(), as_cut=type(pocket.as_cut)([cleared]))
+
+    return replace(panel, pockets=tuple(bare(pocket) for pocket in panel.pockets))
 
 
 @pytest.mark.parametrize(("clearance", "heat"), [(0.38, True), (0.40, False)])

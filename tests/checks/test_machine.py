@@ -49,7 +49,7 @@ def test_pins_as_far_from_both_ends_let_the_blank_be_turned_wrong(day, by, codes
 
 
 def test_a_pin_beside_a_path_needs_a_little_board(day):
-    """Put a pin the radius of the cutter and its own and 2 mm away from the cut-out, and then a hair nearer."""
+    """A pin its own radius, that of the cutter and 2 mm away from the cut-out, and then a hair nearer."""
     planned = next(s for s in day.schedule.setups if s.setup.turn)
     cut = next(o for o in planned.operations if o.operation.kind == "cutout")
     low = cut.path.points[cut.path.points[:, 2] < 0]
