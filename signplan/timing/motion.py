@@ -14,18 +14,22 @@ algorithm for constrained feed-rate optimization", J. Dyn. Syst. Meas. Control 1
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from signplan.timing.coupling import Coupling
+from signplan.timing.corners import by_tolerance, half_turn
+from signplan.timing.coupling import CoupledBlock
 from signplan.timing.jerk import LEVEL, jerk_delays
 from signplan.timing.limits import Floats, MotionError, MotionLimits
-from signplan.timing.segments import BLOCK, Block, blend, coordinates, half_turn, read_blocks
+from signplan.timing.segments import BLOCK, Block, coordinates, read_blocks
 from signplan.timing.thinning import thinned
 
 __all__ = ["MotionError", "MotionLimits", "segment_times", "travel_time"]
+
+B = TypeVar("B", bound=Block)
 
 _REFINEMENTS = 4
 """Repeats of the coupling of path and cross acceleration; more change the time by less than 0.1 %."""
@@ -103,19 +107,21 @@ def _solved(
 ) -> Iterator[Block]:
     """The blocks of a path with the squared speed at every vertex, streamed through each pass in turn."""
     blocks = _fastest(read_blocks(points, feed, limits, stops=stops, size=size))
-    if coupled:
-        for _ in range(_REFINEMENTS):
-            blocks = _fastest(_coupled(blocks, limits))
-    return blocks
+    if not coupled:
+        return blocks
+    refined: Iterator[CoupledBlock] = (CoupledBlock.of(block, limits) for block in blocks)
+    for _ in range(_REFINEMENTS):
+        refined = _fastest(_adapted(refined))
+    return refined
 
 
-def _fastest(blocks: Iterable[Block]) -> Iterator[Block]:
+def _fastest(blocks: Iterable[B]) -> Iterator[B]:
     """Give each block the largest squared speeds that its caps and its accelerations allow.
 
     The forward pass runs through. The backward pass needs what comes later, but no further than the machine
     takes to stop, so blocks are let go as soon as the one after them is long enough for that.
     """
-    waiting: list[tuple[Block, Floats]] = []
+    waiting: list[tuple[B, Floats]] = []
     entry = 0.0
     for block in blocks:
         block.cap[0] = entry
@@ -132,7 +138,7 @@ def _fastest(blocks: Iterable[Block]) -> Iterator[Block]:
     yield from _settled(waiting, exit_square=0.0)
 
 
-def _settled(waiting: list[tuple[Block, Floats]], exit_square: float) -> list[Block]:
+def _settled(waiting: list[tuple[B, Floats]], exit_square: float) -> list[B]:
     for block, reach in reversed(waiting):
         block.square[-1] = exit_square
         block.square = _backward(block.square, reach)
@@ -164,11 +170,11 @@ def _backward(cap: Floats, reach: Floats) -> Floats:
 def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[NDArray[np.intp], Floats]]:
     """Numbers of segments and the seconds to count for each."""
     profile = []
-    for block, peak, before, after in _with_neighbours(blocks):
-        speed, length = np.sqrt(block.square), block.length
+    for block, (peaks, lengths) in _with_neighbours(
+        blocks, lambda each: (_peak(each, each.length), each.length)
+    ):
+        peak, speed, length = peaks[1:-1], np.sqrt(block.square), block.length
         times = (length + _ramps(block, peak, speed)) / peak
-        peaks = np.concatenate((before[:1], peak, after[:1]))
-        lengths = np.concatenate((before[1:], length, after[1:]))
         _add_roundings(times, block, speed, (peaks, lengths), limits)
         yield block.number, times
         if limits.jerk < np.inf:
@@ -178,20 +184,26 @@ def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[NDAr
         yield number, jerk_delays(length, np.append(speed, 0), peak, accel, limits.jerk)
 
 
-def _with_neighbours(blocks: Iterable[Block]) -> Iterator[tuple[Block, Floats, Floats, Floats]]:
-    """Blocks, the top speed on each of their segments, and (top speed, length) of the segments next to them,
-    which are zero past the ends of the path.
+def _with_neighbours(
+    blocks: Iterable[B], measure: Callable[[B], tuple[Floats, ...]]
+) -> Iterator[tuple[B, list[Floats]]]:
+    """Blocks with measures of their n segments and of the segment before and after, (n + 2,) each.
+
+    Past the ends of the path the measures are zero.
     """
-    nothing = np.zeros(2)
-    before, held, peak = nothing, None, nothing
+    held: B | None = None
+    before: list[Floats] = []
+    own: tuple[Floats, ...] = ()
     for block in blocks:
-        coming = _peak(block, block.length)
-        if held is not None:
-            yield held, peak, before, np.array((coming[0], block.length[0]))
-            before = np.array((peak[-1], held.length[-1]))
-        held, peak = block, coming
+        coming = measure(block)
+        if held is None:
+            before = [np.zeros(1) for _ in coming]
+        else:
+            yield held, [np.concatenate((b, o, c[:1])) for b, o, c in zip(before, own, coming, strict=True)]
+            before = [each[-1:] for each in own]
+        held, own = block, coming
     if held is not None:
-        yield held, peak, before, nothing
+        yield held, [np.concatenate((b, o, [0.0])) for b, o in zip(before, own, strict=True)]
 
 
 def _peak(block: Block, length: Floats, at: slice | NDArray[np.intp] = slice(None)) -> Floats:
@@ -227,7 +239,7 @@ def _add_roundings(
     at = at[speed[at] > 0]
     sine, cosine = half_turn(block.turn[:, at])
     room = np.minimum(block.span[at], np.minimum(lengths[at], lengths[at + 1])) / 2
-    cut = blend(sine, cosine, room, limits)
+    cut = np.minimum(by_tolerance(sine, cosine, limits), room)
     arc = 2 * np.arcsin(sine) * cosine / sine * cut
     leg = np.union1d(at, at + 1)
     more, less = np.zeros((2, leg.size))
@@ -241,10 +253,8 @@ def _add_roundings(
     times[here] += more - 2 * less / (peak + left)
 
 
-def _coupled(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[Block]:
-    """Lower the accelerations of each block by what turning takes from every axis at the speeds found."""
-    for block in blocks:
-        if block.coupling is None:
-            block.coupling = Coupling.of(block.unit, block.turn, block.span, block.square, limits)
-        block.gain, block.loss = block.coupling.accelerations(block.square)
+def _adapted(blocks: Iterable[CoupledBlock]) -> Iterator[CoupledBlock]:
+    """Blocks with accelerations and caps that suit the speeds found so far."""
+    for block, (along,) in _with_neighbours(blocks, lambda each: (each.take_in(),)):
+        block.adapt(along)
         yield block

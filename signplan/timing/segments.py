@@ -14,17 +14,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from signplan.timing.coupling import Coupling
+from signplan.timing.corners import corners, squares
 from signplan.timing.limits import Floats, MotionError, MotionLimits
 
 BLOCK = 16384
 """Segments in a block: its arrays stay in a processor's second-level cache."""
-
-_SMALLEST_TOLERANCE = 1e-9
-"""mm. A corner tolerance of nothing would stop the machine at the rounding noise of a straight line."""
-
-_STRAIGHT = 1e-12
-"""Sine of half the turn of a joint that is taken for straight: less than floating point can tell."""
 
 
 @dataclass(slots=True)
@@ -34,8 +28,8 @@ class Block:
     Per segment: `number` among the segments given, `length` mm, `unit` direction (3, n), `top` squared
     speed, `accel` that the axes allow along it, and what of that can speed the machine up (`gain`) and slow
     it down (`loss`).
-    Per vertex: `cap` squared speed, `turn` change of direction (3, n + 1), `span` mm over which it turns,
-    and `square`, the squared speed, once it is known. `coupling` once it is asked for.
+    Per vertex: `cap` squared speed, `ceiling` that no cap may be raised above, `turn` change of direction
+    (3, n + 1), `span` mm over which it turns, and `square`, the squared speed, once it is known.
     """
 
     number: NDArray[np.intp]
@@ -46,10 +40,14 @@ class Block:
     gain: Floats
     loss: Floats
     cap: Floats
+    ceiling: Floats
     turn: Floats
     span: Floats
     square: Floats
-    coupling: Coupling | None = None
+
+    def vertices(self) -> tuple[Floats, ...]:
+        """What reading finds out about the vertices."""
+        return self.cap, self.ceiling, self.span, self.turn
 
 
 def read_blocks(
@@ -80,7 +78,8 @@ def read_blocks(
                 _join(waiting, block, limits)
             halts.apply(block)
             if waiting is not None:
-                waiting.cap[-1] = block.cap[0]
+                for mine, its in zip(waiting.vertices(), block.vertices(), strict=True):
+                    mine[..., -1] = its[..., 0]
                 yield waiting
             waiting = block
         first += len(slab) - 1
@@ -130,7 +129,7 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
     number = np.arange(first, first + len(slab) - 1)
     with np.errstate(over="ignore", invalid="ignore"):
         step = np.subtract(slab[1:].T, slab[:-1].T, order="C")
-        square, by_accel, by_speed = _squares(step, limits.accel, limits.speed)
+        square, by_accel, by_speed = squares(step, limits.accel, limits.speed)
         length = np.sqrt(square)
     if not math.isfinite(length.sum() + slab[-1].sum()):
         _refuse(slab, first)
@@ -155,13 +154,14 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
         gain=accel,
         loss=accel,
         cap=np.empty(ends),
+        ceiling=np.empty(ends),
         turn=np.empty((3, ends)),
         span=np.empty(ends),
         square=np.empty(ends),
     )
-    for vertex in (block.cap, block.span, block.turn):
+    for vertex in block.vertices():
         vertex[..., 0] = vertex[..., -1] = 0
-    _corners(unit, length, top, limits, out=(block.cap[1:-1], block.span[1:-1], block.turn[:, 1:-1]))
+    corners(unit, length, top, limits, out=tuple(vertex[..., 1:-1] for vertex in block.vertices()))
     return block
 
 
@@ -170,65 +170,7 @@ def _join(before: Block, after: Block, limits: MotionLimits) -> None:
     unit = np.column_stack((before.unit[:, -1], after.unit[:, 0]))
     length = np.array((before.length[-1], after.length[0]))
     top = np.array((before.top[-1], after.top[0]))
-    _corners(unit, length, top, limits, out=(after.cap[:1], after.span[:1], after.turn[:, :1]))
-    before.span[-1], before.turn[:, -1] = after.span[0], after.turn[:, 0]
-
-
-def _corners(
-    unit: Floats, length: Floats, top: Floats, limits: MotionLimits, out: tuple[Floats, Floats, Floats]
-) -> None:
-    """Squared speed allowed, span and turn at each vertex between segments.
-
-    The rounded corner is an arc of a circle that touches both legs, passes the vertex within the tolerance
-    and takes at most half of each leg (`blend`). Its radius is  blend c / s,  with s and c the sine and
-    cosine of half the turn, and it is passed at  v2 = a radius,  a being what the axes can give across it.
-    """
-    cap, span, turn = out
-    np.subtract(unit[:, 1:], unit[:, :-1], out=turn)
-    square, by_accel = _squares(turn, limits.accel)
-    sine, cosine, even = _half_turn(square)
-    before, after = length[:-1], length[1:]
-    # A joint that turns little samples a curve: it turns over the mean of its chords. A sharp corner has to
-    # fit into the shorter leg. In between, the cosine of the whole turn weighs one against the other.
-    np.add(np.minimum(before, after), even * np.abs(after - before), out=span)
-    across = np.maximum(np.sqrt(by_accel), _STRAIGHT / max(limits.accel))
-    if limits.path_accel < np.inf:
-        across = np.maximum(across, 2 * sine / limits.path_accel)
-    allowed = 2 * cosine * blend(sine, cosine, span / 2, limits) / across
-    np.minimum(allowed, np.minimum(top[:-1], top[1:]), out=cap)
-    if limits.exact_stop:
-        cap[:] = 0
-
-
-def half_turn(turn: Floats) -> tuple[Floats, Floats]:
-    """Sine and cosine of half the angle by which changes of direction (3, n) turn the path."""
-    return _half_turn(np.einsum("kn,kn->n", turn, turn))[:2]
-
-
-def _half_turn(square: Floats) -> tuple[Floats, Floats, Floats]:
-    """The same from their squared lengths, and half the cosine of the whole angle, zero past a right one."""
-    square = np.clip(square * 0.25, _STRAIGHT**2, 1)
-    return np.sqrt(square), np.sqrt(1 - square), np.maximum(0.5 - square, 0)
-
-
-def blend(sine: Floats, cosine: Floats, most: Floats, limits: MotionLimits) -> Floats:
-    """How much of each leg a rounded corner replaces, mm: what the tolerance lets it, at most `most`.
-
-    Kunz and Stilman, "Time-optimal trajectory generation for path following with bounded acceleration and
-    velocity", Robotics: Science and Systems, 2012.
-    """
-    tolerance = max(limits.corner_tolerance, _SMALLEST_TOLERANCE)
-    return np.minimum(tolerance * (1 + cosine) / sine, most)
-
-
-def _squares(rows: Floats, *limits: tuple[float, float, float]) -> list[Floats]:
-    """Squared lengths of vectors given as three rows; for each limit the largest (x / limit)^2 of an axis."""
-    squares = rows * rows
-    results: list[Floats] = [squares[0] + squares[1] + squares[2]]
-    for limit in limits:
-        x, y, z = squares * (1 / np.square(limit)[:, None])
-        results.append(np.maximum(np.maximum(x, y), z))
-    return results
+    corners(unit, length, top, limits, out=tuple(vertex[..., :1] for vertex in after.vertices()))
 
 
 def _refuse(slab: Floats, first: int) -> None:
@@ -289,7 +231,8 @@ class _Stops:
         if not self._stops.size:
             return
         upto = int(np.searchsorted(self._stops, block.number[-1], side="right"))
-        block.cap[np.searchsorted(block.number, self._stops[self._given : upto])] = 0
+        at = np.searchsorted(block.number, self._stops[self._given : upto])
+        block.cap[at] = block.ceiling[at] = 0
         self._given = upto
 
     def check_range(self, segments: int) -> None:

@@ -98,7 +98,7 @@ def loop_time(points, feeds, limits, *, stops=(), coupled=False):
     for _ in range(4 if coupled else 0):
         averaged = [(a + b) / 2 for a, b in zip(averaged, squares, strict=True)]
         bounds = _shared(moves, corners, averaged, limits)
-        squares = _scan(caps, moves, bounds)
+        squares = _scan(_raised(caps, moves, corners, averaged, limits), moves, bounds)
     peaks = [_peak(*each) for each in zip(moves, bounds, pairwise(squares), strict=True)]
     total, cut_off = 0.0, [0.0] * len(moves)
     for i, (corner, square) in enumerate(zip(corners[1:], squares[1:-1], strict=True)):
@@ -134,21 +134,24 @@ def _corner(before, after, limits, stop):
     span = min(l1, l2) + max(math.cos(angle), 0) * (abs(l1 - l2) / 2)
     stop = stop or limits.exact_stop or chord >= 2
     if angle < 1e-9:
-        return {
-            "square": 0.0 if stop else min(f1, f2) ** 2,
-            "arc": 0.0,
-            "cut": 0.0,
-            "turn": turn,
-            "span": span,
-        }
+        square = 0.0 if stop else min(f1, f2) ** 2
+        return {"square": square, "most": square, "arc": 0.0, "cut": 0.0, "turn": turn, "span": span}
     half = angle / 2
-    radius = min(
-        limits.corner_tolerance * math.cos(half) / (2 * math.sin(half / 2) ** 2), span / 2 / math.tan(half)
-    )
+    tolerated = limits.corner_tolerance * math.cos(half) / (2 * math.sin(half / 2) ** 2)
     across = _along([x / chord for x in turn], limits.accel)
-    square = 0.0 if stop else min(min(f1, f2) ** 2, across * radius)
-    drawn = min(radius, min(l1, l2) / 2 / math.tan(half))
-    return {"square": square, "arc": angle * drawn, "cut": drawn * math.tan(half), "turn": turn, "span": span}
+    square, most = (
+        0.0 if stop else min(min(f1, f2) ** 2, across * radius)
+        for radius in (min(tolerated, span / 2 / math.tan(half)), tolerated)
+    )
+    drawn = min(tolerated, min(l1, l2) / 2 / math.tan(half))
+    return {
+        "square": square,
+        "most": min(most, 4 * square) if math.sin(half) <= 0.13 else square,
+        "arc": angle * drawn,
+        "cut": drawn * math.tan(half),
+        "turn": turn,
+        "span": span,
+    }
 
 
 def _scan(caps, moves, bounds):
@@ -177,6 +180,23 @@ def _shared(moves, corners, squares, limits):
     return bounds
 
 
+def _raised(caps, moves, corners, squares, limits):
+    raised = list(caps)
+    for i, corner in enumerate(corners[1:], start=1):
+        spared = corner["most"]
+        for k, limit in enumerate(limits.accel):
+            rate = corner["turn"][k] / corner["span"]
+            if abs(rate) > 1e-12:
+                share = moves[i - 1][1][k] + corner["turn"][k] / 2
+                pulls = [
+                    math.copysign(1, rate) * share * (squares[j + 1] - squares[j]) / (2 * moves[j][0])
+                    for j in (i - 1, i)
+                ]
+                spared = min(spared, (limit - max(pulls)) / abs(rate))
+        raised[i] = max(caps[i], spared)
+    return raised
+
+
 coordinate = st.one_of(st.just(0.0), st.integers(-30_000, 30_000).map(lambda n: n / 1000))
 
 
@@ -203,6 +223,17 @@ def test_blocks_of_any_size_agree_with_a_plain_loop(path, coupled):
         blocks = motion._solved(points, feeds, limits, stops=stops, coupled=coupled, size=size)
         total = sum(seconds.sum() for _, seconds in motion._timed(blocks, limits))
         assert total == pytest.approx(wanted, rel=1e-7, abs=1e-7)
+
+
+@pytest.mark.parametrize("coupled", [False, True])
+@pytest.mark.parametrize("size", [7, 50, 16384])
+def test_curves_agree_with_a_plain_loop(size, coupled):
+    t = np.linspace(0, 4, 400)
+    points = np.column_stack((20 * np.sin(t), 9 * np.sin(2 * t + 0.5), 1.5 * np.cos(7 * t)))
+    wanted = loop_time(points.tolist(), [200.0] * 399, ROUTER, stops=(150,), coupled=coupled)
+    blocks = motion._solved(points, 200.0, ROUTER, stops=[150], coupled=coupled, size=size)
+    total = sum(seconds.sum() for _, seconds in motion._timed(blocks, ROUTER))
+    assert total == pytest.approx(wanted, rel=1e-9)
 
 
 @settings(deadline=None, max_examples=50)
