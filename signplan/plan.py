@@ -16,23 +16,30 @@ from signplan.artwork.importer import read_artwork
 from signplan.artwork.model import Artwork
 from signplan.artwork.read_height import read_height
 from signplan.checks.case import Case
+from signplan.checks.hanging import Hung, check_hanging
+from signplan.checks.holding import Held, check_holding
 from signplan.checks.judge import check_sign
 from signplan.checks.work import Day, check_work
+from signplan.cost.model import Costing
+from signplan.cost.quote import Made, cost
 from signplan.findings import Finding, Severity, in_reading_order
 from signplan.job.model import Art, FlatPart, Job
 from signplan.job.read import LoadedJob, read_job
 from signplan.job.shop import Board, Shop
 from signplan.operations.build import build_operations
 from signplan.operations.order import Order
+from signplan.schedule.holding import Hold, holds
 from signplan.schedule.model import Comparison, PlannedSetup, Schedule
 from signplan.schedule.way import cut_with_feeds, schedule
 from signplan.sign import assemble, location
 from signplan.sign.assemble import ItemFit
 from signplan.sign.build import build_sign
+from signplan.sign.hanging import HangingLoads, hang
 from signplan.sign.location import Stack
 from signplan.sign.mass import Mass, weigh
 from signplan.sign.model import Sign
 from signplan.sign.setups import Blanks, Layout
+from signplan.sign.wind import WindLoad, wind_load
 from signplan.timing.estimate import band
 from signplan.timing.model import Band
 
@@ -75,6 +82,10 @@ class Plan:
     stacks: tuple[Stack, ...]
     mass: Mass
     time: Band
+    holds: tuple[Hold, ...]
+    hanging: HangingLoads | None
+    wind: WindLoad | None
+    costing: Costing
     findings: tuple[Finding, ...]
 
     @property
@@ -114,7 +125,13 @@ def make_plan(job_file: Path) -> Plan:
     fits = assemble.closing(sign, location.play(stacks))
     mass = weigh(sign, board.density)
     findings += check_sign(Case(sign=sign, fits=fits, stacks=stacks, job=job, shop=shop, mass=mass))
-    findings += check_work(Day(schedule=chosen, job=job, shop=shop))
+    day = Day(schedule=chosen, job=job, shop=shop)
+    findings += check_work(day)
+    held = holds(chosen.setups, sign, shop, board)
+    findings += check_holding(Held(day=day, holds=held, sign=sign, board=board))
+    hanging = hang(sign, mass, job.hanging)
+    findings += check_hanging(Hung(loads=hanging, units=job.job.units))
+    others = tuple(each for each in schedules if each is not chosen)
     return Plan(
         job=job,
         shop=shop,
@@ -130,6 +147,10 @@ def make_plan(job_file: Path) -> Plan:
         stacks=stacks,
         mass=mass,
         time=band(chosen.seconds.total),
+        holds=held,
+        hanging=hanging,
+        wind=wind_load(sign, mass.total, job),
+        costing=cost(Made(sign=sign, job=job, shop=shop, board=board, schedule=chosen, others=others)),
         findings=in_reading_order(findings),
     )
 

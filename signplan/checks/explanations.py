@@ -333,32 +333,99 @@ _CUTTING = {
 
 _HOLD = {
     "bed-size": Explanation(
-        title="the blank does not fit the machine or its sheet",
-        meaning="The blank, its border and the run-out of the cutters need more room than the machine "
-        "has or the board comes in.",
-        formula="blank against `machine.bed` and `board.sheet`, either way round; height of blank and "
-        "cutter against `machine.travel_z`",
+        title="the blank does not fit the machine",
+        meaning="The blank is larger than the bed, so its far side can be neither held nor reached.",
+        formula="blank against `machine.bed`, along X and Y",
         source=_GEOMETRY,
         remedy="use two blanks, turn the other way, narrow the border, or split the sign",
+    ),
+    "cutter-travel": Explanation(
+        title="the spindle has not enough travel in Z",
+        meaning="From its height over the blank down to the deepest cut the cutter goes farther than the "
+        "machine's Z axis.",
+        formula="`machine.clearance_z` + depth of the deepest cut, against `machine.travel_z`",
+        source=_GEOMETRY,
+        remedy="lower `clearance_z`, or use thinner board",
+    ),
+    "sheet-size": Explanation(
+        title="the blank is larger than the board comes",
+        meaning="No sheet that the shop buys gives a blank of this size.",
+        formula="blank against `board.sheet`, either way round",
+        source=_GEOMETRY,
+        remedy="use two blanks, a narrower border, or join board first",
     ),
     "clamp-in-path": Explanation(
         title="a screw stands in the way of a cutter",
         meaning="A path, rapids and lead-ins included, comes too near to a screw. Hitting one breaks "
         "the cutter and throws the pieces.",
-        formula="distance from the path to the screw, against the radius of the cutter + 1/4 in",
-        source="geometry; the quarter inch is common practice",
+        formula="distance from every move that passes lower than 2 mm over the screw's head "
+        "(`holding.screw_head`) to the screw, against the radius of the cutter + 1/4 in",
+        source="geometry; the quarter inch and the 2 mm are common practice",
         remedy="move the screw in the shop file and on the blank, or hold by vacuum there",
     ),
     "hold-weak": Explanation(
         title="the vacuum may not hold the work",
         meaning="The board may slide or lift under the cutter: too little sealed area, most of all "
-        "with the pockets down, or too small a part. A part that comes loose is thrown.",
-        formula="friction x vacuum x sealed area against three times the cutting force; parts below "
-        "500 cm2 (77.5 in2) never by vacuum alone",
-        source="pressure is 3.386 kPa per inch of mercury; the factor of 3 is common practice; the "
-        "least area is a vacuum maker's rule",
+        "with the pockets down. Judged at every operation: cuts that go through take their area away, "
+        "and a panel that is cut free has only its own; tabs are not counted. A part that comes "
+        "loose is thrown.",
+        formula="friction x vacuum x sealed area, against 3 x specific cutting force x depth x thickest "
+        "chip x teeth in the cut. Below 3 a warning, below 1 an error",
+        source="3.386 kPa per inch of mercury; the specific force is the shop file's upper estimate; the "
+        "factor of 3 is common practice",
         remedy="add screws, tabs or a skin, cover the open bed, or take lighter cuts. Read the gauge "
         "with the cuts open",
+    ),
+    "piece-loose": Explanation(
+        title="a small piece is held by vacuum alone when it comes free",
+        meaning="The cut-out frees a piece that is too small for a tab, such as the waste inside a hole of "
+        "the outline. Vacuum does not hold so small a piece: it jams under the cutter and is thrown.",
+        formula="area of a piece without tab or skin, against 500 cm2 (77.5 in2)",
+        source="the least area is a vacuum table maker's rule; its own likeness to a 5 inch circle is wrong",
+        remedy="hold parts by a skin, bore small holes away, or tape the piece down",
+    ),
+    "skin-thin": Explanation(
+        title="the skin is thinner than board and bed may be out",
+        meaning="A skin that is to hold the panel is cut through where the board is thin or the bed high.",
+        formula="skin, against `board.thickness_error` + `holding.spoilboard_error`",
+        source=_GEOMETRY,
+        remedy="measure the board, skim the bed, set Z from the bed, or hold parts by tabs",
+    ),
+    "screw-misplaced": Explanation(
+        title="a screw is off the blank or inside the sign",
+        meaning="Off the blank it holds nothing; through a panel it leaves its hole in the sign.",
+        source=_GEOMETRY,
+        remedy="put screws into the waste; the finding lists places that are clear of every path",
+    ),
+    "screws-missing": Explanation(
+        title="no place for a screw is stated",
+        meaning="The shop holds by screws. Driven where there seems to be room, one ends under a cutter.",
+        source=_PRACTICE,
+        remedy="take the places that the finding lists, which are clear of every path, rapids included, "
+        "and write them into `holding.screws`",
+    ),
+    "hang-slack": Explanation(
+        title="one of two hanging points carries nothing",
+        meaning="The centre of gravity is not between the two points that the sign hangs from, so it tips "
+        "until one of them is slack and the other carries all.",
+        formula="left share = weight x (right - centre) / (right - left), which must not be below 0",
+        source="statics",
+        remedy="set the points to both sides of the centre of gravity; an engineer decides how it is hung",
+    ),
+    "hang-lean": Explanation(
+        title="hung free, the sign leans",
+        meaning="A body comes to rest with its centre of gravity under the line that it hangs from.",
+        formula="atan(offset of the centre of gravity / its drop below the points), against 1 degree",
+        source="statics; one degree is common practice",
+        remedy="move the points over the centre of gravity, or tie the foot",
+    ),
+    "hang-load": Explanation(
+        title="a hanger pulls more than it may carry",
+        meaning="The sign's weight alone, without wind or swing, asks more of a hanger than its breaking "
+        "load over the design factor.",
+        formula="share / sin(angle of the leg), against breaking load / `hanging.design_factor`",
+        source="statics; a factor of 5 is common practice, some municipal codes ask for 4, others 5",
+        remedy="use stronger hangers or steeper legs; a licensed engineer and the building official decide",
     ),
     "hold-too-long": Explanation(
         title="a hold does not fit into the shop's day",

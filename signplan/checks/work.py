@@ -56,6 +56,46 @@ def bed_size(day: Day) -> Iterator[Finding]:
                 )
 
 
+def cutter_travel(day: Day) -> Iterator[Finding]:
+    """The spindle must come from its height over the blank down to the deepest cut."""
+    if not day.operations:
+        return
+    deepest = min(day.operations, key=lambda each: each.path.bounds[2])
+    need, room = day.shop.machine.clearance_z - deepest.path.bounds[2], day.shop.machine.travel_z
+    if need > room:
+        yield Finding(
+            code="cutter-travel",
+            severity=Severity.ERROR,
+            message=f"From its height over the blank to the deepest cut the cutter goes {day.say(need)}; "
+            f"{day.shop.machine.name} has {day.say(room)} of travel in Z.",
+            where=f"operation {deepest.operation.id}",
+            measured=day.number(need),
+            wanted=day.number(room),
+            unit=day.job.job.units,
+            hint="Lower `clearance_z`, or use thinner board.",
+        )
+
+
+def sheet_size(day: Day) -> Iterator[Finding]:
+    """A blank must come out of a sheet that the shop buys, either way round."""
+    board = day.shop.board(day.job.sign.board)
+    for planned in day.schedule.setups if board else ():
+        blank, sheet = planned.setup.blank[:2], sorted(board.sheet) if board else []
+        if planned.setup.turn or all(a <= b for a, b in zip(sorted(blank), sheet, strict=True)):
+            continue
+        yield Finding(
+            code="sheet-size",
+            severity=Severity.WARNING,
+            message=f"Blank {planned.setup.blank_id} is {day.say(blank[0])} by {day.say(blank[1])}; a sheet "
+            f"of '{day.job.sign.board}' is {day.say(sheet[0])} by {day.say(sheet[1])}.",
+            where=f"setup {planned.setup.id}",
+            measured=day.number(max(blank)),
+            wanted=day.number(max(sheet)),
+            unit=day.job.job.units,
+            hint="Use two blanks, a narrower border, or join board before it goes on the machine.",
+        )
+
+
 def magazine_full(day: Day) -> Iterator[Finding]:
     """More tools than places: somebody has to put tools in while the job runs."""
     change = day.shop.tool_change
@@ -143,6 +183,8 @@ def _minutes(clock: str) -> int:
 
 CHECKS: tuple[Callable[[Day], Iterator[Finding]], ...] = (
     bed_size,
+    cutter_travel,
+    sheet_size,
     magazine_full,
     chip_load,
     spindle_range,

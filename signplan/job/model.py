@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool, StrictStr, model_validator
 
-from signplan.job.fields import Count, Gap, Mm, Name, Number, Point, Size, Table
+from signplan.job.fields import Count, Gap, Mm, Name, NotNegative, Number, Point, Positive, Size, Table
 from signplan.units import Units
 
 Side = Literal["A", "B"]
@@ -155,6 +155,7 @@ class Hardware(Table):
     depth_clearance: Gap | None = None
     split: Literal["both", "A", "B"] = "both"
     held_by: StrictStr = ""
+    price: NotNegative | None = None
     parts: tuple[Part, ...] = Field(alias="part", min_length=1)
 
 
@@ -180,6 +181,58 @@ class Work(Table):
     until: StrictStr | None = None
 
 
+class Hanging(Table):
+    """What the sign hangs from. `points` are found where steel leaves the top, unless they are stated.
+
+    `leg_angle`: of the chains or rods above them, degrees from the horizontal. `arm`: from the wall to the
+    sign's middle, `bolts`: the height between the bolts of its bracket.
+    """
+
+    points: tuple[Point, ...] = ()
+    leg_angle: Annotated[float, Field(strict=True, gt=0, le=90)] = 90.0
+    breaking_lb: Positive | None = None
+    breaking_kg: Positive | None = None
+    design_factor: Annotated[float, Field(strict=True, ge=1)] = 5.0
+    arm: Size | None = None
+    bolts: Size | None = None
+
+    @model_validator(mode="after")
+    def _one_load(self) -> "Hanging":
+        if self.breaking_lb is not None and self.breaking_kg is not None:
+            raise ValueError("give one of 'breaking_lb' and 'breaking_kg'")
+        return self
+
+
+class Wind(Table):
+    """The wind of the place, for a reminder. `height`: of the sign's top over the ground."""
+
+    edition: Literal["ASCE 7-10", "ASCE 7-16", "ASCE 7-22"]
+    speed_mph: Positive | None = None
+    speed_m_s: Positive | None = None
+    exposure: Literal["B", "C", "D"]
+    height: Size
+    mounted: Literal["free", "wall"] = "free"
+    topography: Positive = 1.0
+    directionality: Positive = 0.85
+    gust: Positive = 0.85
+    force_coefficient: Positive | None = None
+    least_psf: NotNegative = 16.0
+
+    @model_validator(mode="after")
+    def _one_speed(self) -> "Wind":
+        if (self.speed_mph is None) == (self.speed_m_s is None):
+            raise ValueError("give one of 'speed_mph' and 'speed_m_s'")
+        return self
+
+
+class Quote(Table):
+    """What a quote counts beside board, machine and steel; sums in the shop's currency."""
+
+    hours: NotNegative = 0.0
+    bought_in: NotNegative = 0.0
+    markup_percent: NotNegative = 0.0
+
+
 class Job(Table):
     """A whole job file."""
 
@@ -189,3 +242,6 @@ class Job(Table):
     hardware: tuple[Hardware, ...] = ()
     dowels: Dowels | None = None
     work: Work = Work()
+    hanging: Hanging = Hanging()
+    wind: Wind | None = None
+    quote: Quote = Quote()

@@ -42,6 +42,7 @@ class Machine(Table):
     clearance_z: Size
     repeatability: Gap = 0.05
     spin_up_seconds: NotNegative = 5.0
+    noise_dba: Positive | None = None
 
     @model_validator(mode="after")
     def _speeds_in_order(self) -> "Machine":
@@ -76,6 +77,8 @@ class Holding(Table):
     inches_of_mercury: Positive = 10.0
     friction: Positive = 0.3
     screws: tuple[Point, ...] = ()
+    screw_head: Gap = 3.0
+    spoilboard_error: Gap = 0.1
     locate_minutes: NotNegative = 2.0
     turn_minutes: NotNegative = 5.0
     clean_minutes: NotNegative = 2.0
@@ -152,6 +155,13 @@ class Board(Table):
     chip_load: Annotated[ChipLoads, GetPydanticSchema(_chip_load_schema)]
     cutting_force_n_mm2: Positive = 20.0
     thickness_error: Gap = 0.8
+    sheet_prices: tuple[NotNegative, ...] = ()
+
+    @model_validator(mode="after")
+    def _a_price_for_each(self) -> "Board":
+        if self.sheet_prices and len(self.sheet_prices) != len(self.thicknesses):
+            raise ValueError("'sheet_prices' has one price for each of 'thicknesses', in their order")
+        return self
 
     @model_validator(mode="after")
     def _one_density(self) -> "Board":
@@ -167,6 +177,39 @@ class Board(Table):
         return (self.density_lb_ft3 or 0.0) * POUNDS_PER_FT3_TO_KG_PER_M3
 
 
+class MachineCost(Table):
+    """What an hour of the machine costs, worked out: all sums for a year but the price."""
+
+    price: NotNegative
+    life_years: Positive
+    upkeep: NotNegative = 0.0
+    power: NotNegative = 0.0
+    space: NotNegative = 0.0
+    hours: Positive
+
+
+class Rates(Table):
+    """What work and goods cost the shop, in its own currency; what is not stated stays open in a quote."""
+
+    currency: StrictStr = ""
+    machine_hour: NotNegative | None = None
+    machine: MachineCost | None = None
+    labour_hour: NotNegative | None = None
+    attendance: Annotated[float, Field(strict=True, ge=0, le=1)] = 1.0
+    steel_kg: NotNegative | None = None
+    glue_kg: NotNegative | None = None
+    consumables: NotNegative = 0.0
+    changer_price: NotNegative | None = None
+    changer_seconds: Positive = 15.0
+    jobs_a_year: Positive | None = None
+
+    @model_validator(mode="after")
+    def _one_machine_rate(self) -> "Rates":
+        if self.machine_hour is not None and self.machine is not None:
+            raise ValueError("give 'machine_hour', or 'machine' to have it worked out, not both")
+        return self
+
+
 class Shop(Table):
     """A whole shop file."""
 
@@ -176,6 +219,7 @@ class Shop(Table):
     tool_change: ToolChange
     holding: Holding
     index_pins: IndexPins = IndexPins()
+    rates: Rates = Rates()
     tools: tuple[Tool, ...] = Field(alias="tool", min_length=1)
     boards: tuple[Board, ...] = Field(alias="board", min_length=1)
 

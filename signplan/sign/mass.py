@@ -7,7 +7,7 @@ import numpy as np
 from shapely import MultiPolygon, Polygon
 
 from signplan.geometry.shapes import area_of
-from signplan.sign.model import Bar, PanelPlan, Sign, Solid
+from signplan.sign.model import Bar, Item, PanelPlan, Sign, Solid
 from signplan.sign.terraces import terraces
 
 STEEL_KG_M3 = 7850.0
@@ -48,6 +48,11 @@ def weigh(sign: Sign, density: float) -> Mass:
         steel=float(table[len(board) :, 0].sum()),
         centroid=(float(centre[0]), float(centre[1]), float(centre[2])),
     )
+
+
+def steel_mass(item: Item) -> float:
+    """What one item of hardware weighs, kg."""
+    return sum(_steel(part)[0] for part in item.parts) * STEEL_KG_M3 * 1e-9
 
 
 def _board(sign: Sign, panel: PanelPlan) -> Iterator[Lump]:
