@@ -6,6 +6,7 @@ import io
 import itertools
 import logging
 import re
+import struct
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,12 +19,26 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
 _BINARY = b"AutoCAD Binary DXF\r\n\x1a\x00"
+_FIRST_CODE = re.compile(rb"(?:\xef\xbb\xbf)?\s*\d{1,3}\s*[\r\n]")
 _TAIL = 256
 _HEAD = 1 << 18
 _BAD_NUMBER = re.compile(r"[Ii]nvalid floating point value.*?near line:? (\d+)")
 
 _NUMBER_CODES = frozenset((*range(10, 60), *range(110, 150), *range(210, 240), *range(1010, 1060)))
 """Group codes whose value is a number with a point, as the open DXF reference has them."""
+
+_ERRORS = (
+    ArithmeticError,
+    AssertionError,
+    AttributeError,
+    EOFError,
+    LookupError,
+    RecursionError,
+    TypeError,
+    ValueError,
+    struct.error,
+)
+"""What a damaged file makes the library raise, beside its own DXFError."""
 
 _MARKERS = {
     "LWPOLYLINE": "AcDbPolyline",
@@ -47,6 +62,8 @@ def open_dxf(path: Path, remarks: Remarks) -> "Drawing":
         tail = file.read()
     if not tail.rstrip(b"\x00 \t\r\n\x1a").endswith(b"EOF"):
         _refuse(remarks, "the file breaks off before its end (no EOF); copy or export it again")
+    if not head.startswith(_BINARY) and not _FIRST_CODE.match(head):
+        _refuse(remarks, "no DXF drawing; export it as DXF")
     # The library scans fonts when it is imported, and speaks up if it cannot keep what it found.
     logging.getLogger("ezdxf").addHandler(logging.NullHandler())
     with contextlib.redirect_stdout(io.StringIO()):
@@ -68,11 +85,23 @@ def _loaded(path: Path, remarks: Remarks, *, is_binary: bool) -> "Drawing":
         if path.exists() and not is_binary:
             _refuse(remarks, "no DXF drawing; export it as DXF")
         raise
-    except (DXFError, ValueError, LookupError, TypeError, AttributeError) as error:
+    except (DXFError, *_ERRORS) as error:
         _refuse_bad_number(str(error), path, remarks)
     if is_binary:
         _refuse(remarks, "the binary DXF is damaged; export it as ASCII DXF")
     return _mended(path, remarks)
+
+
+@contextlib.contextmanager
+def refusing_damage(remarks: Remarks) -> Iterator[None]:
+    """Make one refusal of whatever a damaged file makes the library raise."""
+    from ezdxf.lldxf.const import DXFError
+
+    try:
+        yield
+    except (DXFError, *_ERRORS) as error:
+        message = f"the DXF is damaged: {error}; export it again"
+        raise InputError(Problem(file=remarks.name, message=message)) from error
 
 
 @contextlib.contextmanager
@@ -123,12 +152,8 @@ def _mended(path: Path, remarks: Remarks) -> "Drawing":
     from ezdxf import recover
 
     data = path.read_bytes()
-    try:
+    with refusing_damage(remarks):
         document, auditor = recover.read(io.BytesIO(_with_markers(data)))
-    except Exception as error:  # whatever a damaged file makes the library raise
-        raise InputError(
-            Problem(file=remarks.name, message=f"the DXF is damaged: {error}; export it again")
-        ) from error
     if auditor.errors:
         _refuse_bad_number(auditor.errors[0].message, path, remarks)
         _refuse(remarks, f"the DXF is damaged: {auditor.errors[0].message}; export it again")

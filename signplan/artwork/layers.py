@@ -129,10 +129,10 @@ def report_crossings(rings: Sequence[Ring], remarks: Remarks, *, layer: str) -> 
                 where=f"layer {layer}, {named(ring.sources)}",
                 hint="see on the proof that the right side was kept, or redraw it",
             )
-    valid = [shell if shell.is_valid else Polygon() for shell in shells]
-    if len(valid) > 1:
-        for a, b in pairs(valid, "overlaps").tolist():
-            spot = shapely.get_coordinates(valid[a].boundary.intersection(valid[b].boundary))[0]
+    edges = [LineString(ring.points) for ring in rings]
+    for a, b in pairs(edges, "intersects").tolist() if len(rings) > 1 else ():
+        if shells[a].is_valid and shells[b].is_valid and shells[a].overlaps(shells[b]):
+            spot = shapely.get_coordinates(edges[a].intersection(edges[b]))[0]
             remarks.find(
                 "art-crossing",
                 Severity.ERROR,

@@ -17,7 +17,9 @@ Predicate = Literal["intersects", "overlaps", "dwithin"]
 
 MOST_PAIRS = 1_000_000
 """No drawing of a sign has more of its pieces in one heap."""
-_AT_ONCE = 4_000_000
+_AT_ONCE = 1_000_000
+_MOST_WORK = 20_000_000
+"""Points to be looked at in all pairs whose boxes meet: a few seconds' work."""
 
 
 def hits(
@@ -41,15 +43,22 @@ def pairs(shapes: Shapes, predicate: Predicate, *, distance: float = 0.0, most: 
     Raises:
         ShapeError: there are more than `most`.
     """
+    asked = np.asarray(shapes)
+    tree = shapely.STRtree(asked)
+    crowded = ShapeError(f"its pieces meet or cross each other more than {most:,} times; clean the drawing")
+    size = shapely.get_num_coordinates(asked)
+    work = 0
+    for boxes in hits(tree, asked):
+        work += int(np.minimum(size[boxes[:, 0]], size[boxes[:, 1]]).sum())
+        if work > _MOST_WORK:
+            raise crowded
     kept: list[Indices] = [np.empty((0, 2), dtype=np.intp)]
     count = 0
-    for found in hits(shapely.STRtree(shapes), shapes, predicate, distance):
+    for found in hits(tree, asked, predicate, distance):
         found = found[found[:, 0] < found[:, 1]]
         count += len(found)
         if count > most:
-            raise ShapeError(
-                f"its pieces meet or cross each other more than {most:,} times; clean the drawing"
-            )
+            raise crowded
         kept.append(found)
     every = np.concatenate(kept)
     return every[np.lexsort((every[:, 1], every[:, 0]))]

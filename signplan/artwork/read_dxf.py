@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from signplan.artwork.dxf_entities import draw
-from signplan.artwork.dxf_file import open_dxf
+from signplan.artwork.dxf_file import open_dxf, refusing_damage
 from signplan.artwork.flatten import FARTHEST, ShapeError
 from signplan.artwork.joining import Stroke
 from signplan.artwork.model import CHORD_ERROR
@@ -64,11 +64,9 @@ def read_dxf(
     document = open_dxf(path, remarks)
     _set_units(document, remarks, units)
     _compare_measurement(document, remarks)
-    space = document.modelspace()
-    _Bounds(document, remarks).check(space)
     reader = _Reader(remarks, wanted)
     with np.errstate(all="ignore"):  # numbers out of all bounds are refused one by one
-        for entity, layer, source in _walk(space, remarks, document):
+        for entity, layer, source in _entities(document, remarks):
             reader.read(entity, layer, source)
     if not reader.layers and not remarks.problems:
         remarks.refuse(_why_empty(document, reader))
@@ -219,6 +217,14 @@ def _has_width(entity: Any) -> bool:
         rows = entity.lwpoints.values.reshape(-1, 5)
         return bool(entity.dxf.get("const_width", 0) or rows[:, 2:4].any())
     return bool(entity.dxf.get("default_start_width", 0) or entity.dxf.get("default_end_width", 0))
+
+
+def _entities(document: "Drawing", remarks: Remarks) -> Iterator[tuple[Any, str, str]]:
+    """Every entity of model space with its layer and handle, blocks drawn out."""
+    with refusing_damage(remarks):
+        space = document.modelspace()
+        _Bounds(document, remarks).check(space)
+        yield from _walk(space, remarks, document)
 
 
 def _walk(

@@ -95,6 +95,8 @@ def _from_faces(rings: Sequence[Ring], rule: FillRule) -> list[Area]:
     pieces = shapely.linestrings(edges.reshape(-1, 2, 2))
     pairs(np.asarray(pieces), "intersects", most=2 * len(edges) + MOST_CROSSINGS)
     faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines)]))
+    if not len(faces):
+        return []
     wind = _winding(edges, shapely.get_coordinates(shapely.point_on_surface(faces)))
     kept = faces[(wind != 0) if rule == "nonzero" else wind % 2 != 0]
     parts = shapely.get_parts(shapely.unary_union(kept))
