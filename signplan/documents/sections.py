@@ -196,6 +196,8 @@ def _board(
 def _body(part: Solid, cut: LineString, window: Interval) -> MultiPolygon:
     """A part in the section, from its shapes at several heights."""
     low, high = part.span
+    if not any(a < window[1] and b > window[0] for a, b in _along(cut, part.section(part.z))):
+        return EMPTY
     if isinstance(part, Plate):
         plates = union([box(a, low, b, high) for a, b in _along(cut, part.outline)])
         return area_of(plates & _strip(window))

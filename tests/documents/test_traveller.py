@@ -183,3 +183,11 @@ def test_a_plan_without_hardware_dowels_or_findings_still_prints(plan: Plan) -> 
     panels = tuple(replace(panel, pockets=(), dowels=(), carvings=()) for panel in plan.sign.panels)
     bare = replace(plan, sign=replace(plan.sign, panels=panels, items=()), fits=(), comparisons=(), stacks=())
     assert render_traveller(bare).startswith(b"%PDF")
+
+
+def test_every_setup_names_its_panels_on_the_drawing(read: tuple[Plan, bytes]) -> None:
+    plan, pdf = read
+    drawings = [_text(page) for page in _pages(pdf) if "you stand here" in page.extract_text()]
+    assert len(drawings) == len(plan.setups)
+    for text, planned in zip(drawings, plan.setups, strict=True):
+        assert all(f" {panel} top" in text for panel in planned.setup.panels)

@@ -88,10 +88,10 @@ def _holds(plan: Plan, pen: Pen, space: Space) -> None:
     space = heading(pen, space, "Holds: once the vacuum is on, finish")
     columns = (
         Column("setup", 24, bold=True),
-        Column("what lies up", 54),
-        Column("hold (from, to)", 60, bold=True),
-        Column("changes", 20, "right"),
-        Column("start by", 20, "right"),
+        Column("what lies up", 62),
+        Column("hold (from, to)", 56, bold=True),
+        Column("changes", 18, "right"),
+        Column("start by", 18, "right"),
     )
     rows = [
         (

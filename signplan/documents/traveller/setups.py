@@ -4,9 +4,12 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from shapely import Polygon, box
+import numpy as np
+import shapely
+from shapely import GeometryCollection, MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
-from signplan.documents.callouts import Crowd, meets, merged, spread
+from signplan.documents.callouts import Crowd, merged, spread
 from signplan.documents.ink import POINTS_PER_MM, Spot
 from signplan.documents.measures import KEEP_OUT, Place, places
 from signplan.documents.sheet import SMALLEST, Page, Pen, Space, width_of
@@ -14,13 +17,17 @@ from signplan.documents.views import next_of_blank, on_the_table
 from signplan.documents.words import face_up, hold_words, place, seen, turn_words
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
-from signplan.sign.register import Placement
+from signplan.sign.model import PanelPlan
+from signplan.sign.register import Face, Panel, Placement
 from signplan.sign.setups import Setup
 
 LEFT, BELOW, ABOVE = 25.0, 27.0, 15.0
 """Room round the blank for ordinates, and for the arrow of the turn; mm on paper."""
 
 BALLOON = 3.9
+NAME = 13.0
+"""Size of a panel's name, points."""
+
 SIZES = (11.0, 10.0, 9.0, SMALLEST)
 STRAY = 9.0
 """An ordinate may stand this far from its true place before it is better made smaller, mm."""
@@ -140,8 +147,9 @@ def _balloons(plan: Plan, setup: Setup, pen: Pen, spot: Spot, blank: Space) -> N
         if each.name != "line" and each.name != "edge":
             crowd.avoid(corners)
     for panel, placement in setup.placements:
-        shape = on_paper.shape(placement.shape(plan.sign.panel(panel).outline))
-        _panel_name(pen, crowd, shape, panel, top_is_away=placement.e > 0)
+        carried, to_page = plan.sign.panel(panel), placement.then(on_paper)
+        art = to_page.shape(_what_to_see(carried, setup.face))
+        _panel_name(pen, crowd, to_page.shape(carried.outline), art, panel=panel, top_is_away=placement.e > 0)
     for each, corners in others:
         at_edge = each.name in ("line", "edge")
         start = (corners[0], (corners[1] + corners[3]) / 2) if at_edge else pen.on_page(spot, *each.middle)
@@ -166,28 +174,50 @@ def _balloon(pen: Pen, start: tuple[float, float], at: tuple[float, float], tag:
     pen.text(at[0], at[1] + 1.1, tag, size=SMALLEST, bold=True, align="center")
 
 
-def _panel_name(pen: Pen, crowd: Crowd, outline: Polygon, panel: str, *, top_is_away: bool) -> None:
-    """PANEL A and where its top is, in a free place of the panel; the outline in page millimetres."""
-    words, size = f"PANEL {panel}", 13.0
-    wide, inside = width_of(words, size, bold=True) + 17, outline.buffer(-1.5)
-    x0, y0, x1, y1 = outline.bounds
-    middle = outline.centroid
-    spots = sorted(
-        ((x0 + (x1 - x0) * i / 32, y0 + (y1 - y0) * j / 32) for i in range(32) for j in range(3, 32)),
-        key=lambda at: (math.hypot(at[0] + wide / 2 - middle.x, at[1] - middle.y), at),
+def _what_to_see(panel: PanelPlan, face: Face) -> BaseGeometry:
+    """What of a panel a label should not cover."""
+    if face == "inner":
+        return MultiPolygon([each for pocket in panel.pockets for each in pocket.as_cut.geoms])
+    raised = [each.keep if each.treatment == "raise" else each.shape for each in panel.carvings]
+    return GeometryCollection([each for each in raised if not each.is_empty])
+
+
+def _panel_name(
+    pen: Pen, crowd: Crowd, outline: Polygon, art: BaseGeometry, *, panel: Panel, top_is_away: bool
+) -> None:
+    """PANEL A, or only A where there is less room, and where its top is; shapes in page millimetres.
+
+    Where there is no free place it stands over artwork: nobody may have to guess which panel it is.
+    """
+    for words in (f"PANEL {panel}", panel):
+        wide = width_of(words, NAME, bold=True) + 17
+        x, y, is_free = _room_for(wide, crowd, outline, art)
+        if is_free:
+            break
+    room = Space(x - 1, y - 6, wide + 1, 8)
+    pen.box(room, width=0, fill=1)
+    pen.text(x, y, words, size=NAME, bold=True)
+    _top_arrow(pen, x + wide - 11, y, away=top_is_away)
+    pen.text(x + wide - 8.5, y, "top", size=9.5, bold=True)
+    crowd.take((room.x, room.y, room.right, room.bottom))
+
+
+def _room_for(wide: float, crowd: Crowd, outline: Polygon, art: BaseGeometry) -> tuple[float, float, bool]:
+    """Where a name that wide may begin, as near to the middle as it can be, and whether that is free."""
+    x, y = (
+        axis.ravel()
+        for axis in np.meshgrid(*(np.linspace(outline.bounds[k], outline.bounds[k + 2], 48) for k in (0, 1)))
     )
-    for x, y in spots:
-        room = (x - 1, y - 6, x + wide, y + 2)
-        if any(meets(room, other) for other in (*crowd.taken, *crowd.avoided)) or not inside.contains(
-            box(*room)
-        ):
-            continue
-        pen.box(Space(room[0], room[1], room[2] - room[0], room[3] - room[1]), width=0, fill=1)
-        pen.text(x, y, words, size=size, bold=True)
-        _top_arrow(pen, x + wide - 11, y, away=top_is_away)
-        pen.text(x + wide - 8.5, y, "top", size=9.5, bold=True)
-        crowd.take(room)
-        return
+    rooms = shapely.box(x - 1, y - 6, x + wide, y + 2)
+    taken = shapely.union_all(shapely.box(*np.array(crowd.taken).T))
+    inside = shapely.contains(outline.buffer(-1), rooms) & ~shapely.intersects(taken, rooms)
+    free = inside.copy()
+    for each in shapely.get_parts(art):
+        free &= ~shapely.intersects(each, rooms)
+    allowed = next((each for each in (free, inside) if each.any()), np.ones_like(inside))
+    away = np.hypot(x + wide / 2 - outline.centroid.x, y - outline.centroid.y)
+    best = int(np.argmin(np.where(allowed, away, np.inf)))
+    return float(x[best]), float(y[best]), bool(free[best])
 
 
 def _top_arrow(pen: Pen, x: float, y: float, *, away: bool) -> None:
