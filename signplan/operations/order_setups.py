@@ -200,6 +200,6 @@ def _steps(stretches: Sequence[Stretch], place: _Place) -> Iterator[Passage]:
     """Every passage that can come next."""
     for setup, stretch in enumerate(stretches):
         if not place.done >> setup & 1 and not stretch.first & ~place.done:
-            found = place.tool if place.tool in stretch.begins else None
-            for left in stretch.ends:
-                yield Passage(setup, found, left)
+            for found, left in product(dict.fromkeys((place.tool, None)), stretch.ends):
+                if found in stretch.begins:
+                    yield Passage(setup, found, left)

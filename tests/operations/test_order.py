@@ -155,6 +155,18 @@ def test_an_unproven_order_comes_back_with_its_bound():
     assert 8 < order.lower_bound < order.changes
 
 
+@pytest.mark.parametrize("seconds", [0, 0.001])
+def test_without_time_every_job_still_has_an_order(seconds):
+    for seed in range(100):
+        tool_of, needs, setup_of, spindle = by_force.random_job(seed)
+        order = order_operations(tool_of, needs, setup_of=setup_of, spindle=spindle, slots=2, seconds=seconds)
+        assert sorted(order.sequence) == sorted(tool_of)
+        assert order.lower_bound <= by_force.changes_by_force(tool_of, needs, setup_of, spindle)
+        assert order.lower_bound <= order.changes
+        least = by_force.reloads_by_force(tool_of, needs, setup_of, 2, spindle)
+        assert (order.least_stops, 0) <= least[:2] <= (order.stops, len(order.reloads))
+
+
 def test_the_same_input_gives_the_same_order():
     tool_of, needs, setup_of, _ = by_force.random_job(7)
     orders = [
