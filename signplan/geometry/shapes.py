@@ -16,15 +16,14 @@ EMPTY = MultiPolygon()
 
 
 def area_of(shape: BaseGeometry, *, least: float = SPECK) -> MultiPolygon:
-    """The polygons of any geometry, specks under `least` mm2 left out, in a fixed order."""
+    """The polygons of any geometry, specks under `least` mm2 left out, in shapely's normal form.
+
+    So the same area is the same object whichever way its rings were drawn.
+    """
     parts: list[BaseGeometry] = list(shapely.get_parts(shapely.get_parts(shape)))
     polygons: list[Polygon] = [part for part in parts if isinstance(part, Polygon) and part.area > least]
-    polygons.sort(key=_place)
-    return MultiPolygon(polygons)
-
-
-def _place(polygon: Polygon) -> tuple[float, ...]:
-    return (*polygon.bounds, polygon.area)
+    normal: MultiPolygon = shapely.normalize(MultiPolygon(polygons))
+    return normal
 
 
 def union(shapes: Iterable[BaseGeometry]) -> MultiPolygon:

@@ -164,7 +164,7 @@ def _incise(task: _Task, name: str) -> Carving:
 def widest_stroke(area: MultiPolygon) -> float:
     """Width of the widest stroke: twice the radius of the largest circle that fits, mm."""
     radii = [shapely.maximum_inscribed_circle(part, tolerance=0.01).length for part in area.geoms]
-    return 2 * max(radii, default=0.0)
+    return round(2 * max(radii, default=0.0), 6)
 
 
 def vee_depth(width: float, cutter: Tool, *, cap: float | None = None) -> float:

@@ -26,8 +26,9 @@ Face = Literal["inner", "outer"]
 Turn = Literal["side", "end"]
 Shape = TypeVar("Shape", bound=BaseGeometry)
 
-PLACES = 9
-"""Decimals of a millimetre that a placed shape keeps."""
+GRID = 2.0**-24
+"""What placed shapes and points are rounded to, mm: far below a nanometre, and a power of two, so that
+mirroring across a width on the grid is exact: done twice it gives the very same numbers."""
 
 PANELS: tuple[Panel, Panel] = ("A", "B")
 
@@ -71,16 +72,13 @@ class Placement:
         return Placement(a, b, -(a * self.c + b * self.f), d, e, -(d * self.c + e * self.f))
 
     def point(self, x: float, y: float) -> tuple[float, float]:
-        """Where a point goes."""
-        return self.a * x + self.b * y + self.c, self.d * x + self.e * y + self.f
+        """Where a point goes, on the grid."""
+        moved = _on_grid(np.array([x, y]) @ self._linear + (self.c, self.f))
+        return float(moved[0]), float(moved[1])
 
     def shape(self, shape: Shape) -> Shape:
-        """Where a shapely geometry goes, to a picometre: what is mirrored twice has the very same numbers."""
-
-        def moved(corners: NDArray[np.float64]) -> NDArray[np.float64]:
-            return np.round(corners @ self._linear + (self.c, self.f), PLACES) + 0.0  # no -0.0
-
-        return shapely.transform(shape, moved)
+        """Where a shapely geometry goes, on the grid."""
+        return shapely.transform(shape, lambda corners: _on_grid(corners @ self._linear + (self.c, self.f)))
 
     def path(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Where a tool path, (N, 3), goes; heights stay."""
@@ -91,6 +89,10 @@ class Placement:
     @property
     def _linear(self) -> NDArray[np.float64]:
         return np.array([[self.a, self.d], [self.b, self.e]])
+
+
+def _on_grid(numbers: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.round(numbers / GRID) * GRID + 0.0  # + 0.0: no negative zero
 
 
 STAY = Placement(1, 0, 0, 0, 1, 0)
@@ -117,7 +119,7 @@ def view(panel: Panel, face: Face, width: float) -> Placement:
     For an outer face this is the reading frame of its side. It is its own inverse.
     """
     toward_reader_of_a = (panel == "A") == (face == "outer")
-    return STAY if toward_reader_of_a else _mirror(round(width, PLACES))
+    return STAY if toward_reader_of_a else _mirror(round(width / GRID) * GRID)
 
 
 def turned(blank: tuple[float, float], turn: Turn) -> Placement:

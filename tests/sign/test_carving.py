@@ -109,7 +109,7 @@ def test_a_relief_lies_on_the_box_of_its_art(judge, side, mirrored):
 
 def test_holes_are_bored_where_they_are(judge):
     holes = MultiPolygon([Point(100, 100).buffer(3), Point(200, 100).buffer(3)])
-    assert only(judge(carve("bore"), ART=holes)).shape.equals(holes)
+    assert only(judge(carve("bore"), ART=holes)).shape.symmetric_difference(holes).area < 1e-4
 
 
 def test_open_art_is_found_with_its_ends(judge):

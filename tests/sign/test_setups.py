@@ -52,7 +52,7 @@ def test_a_panel_lies_after_the_turn_where_the_turn_took_it(layout):
         for panel in first.panels:
             before = first.placement(panel).point(*WITNESS)
             over = turned(first.blank[:2], layout.turn)
-            assert second.placement(panel).point(*WITNESS) == pytest.approx(over.point(*before))
+            assert second.placement(panel).point(*WITNESS) == pytest.approx(over.point(*before), abs=1e-6)
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
@@ -80,7 +80,7 @@ def test_index_pins_lie_on_the_turning_axis_in_the_waste_and_allow_one_turn_only
         pins = tuple((pin.x, pin.y, pin.diameter) for pin in setup.pins)
         over = turned(setup.blank[:2], layout.turn)
         for pin in setup.pins:
-            assert over.point(pin.x, pin.y) == pytest.approx((pin.x, pin.y))
+            assert over.point(pin.x, pin.y) == pytest.approx((pin.x, pin.y), abs=1e-6)
             for panel in setup.panels:
                 hole = Point(pin.x, pin.y).buffer(pin.diameter / 2)
                 assert hole.disjoint(setup.placement(panel).shape(OUTLINE))
