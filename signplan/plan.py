@@ -30,7 +30,7 @@ from signplan.operations.build import build_operations
 from signplan.operations.order import Order
 from signplan.schedule.holding import Hold, holds
 from signplan.schedule.model import Comparison, PlannedSetup, Schedule
-from signplan.schedule.way import cut_with_feeds, schedule
+from signplan.schedule.way import cut_all, schedule
 from signplan.sign import assemble, location
 from signplan.sign.assemble import ItemFit
 from signplan.sign.build import build_sign
@@ -116,7 +116,7 @@ def make_plan(job_file: Path) -> Plan:
     operations, found = build_operations(sign, job, shop, cutout=job.work.cutout)
     findings += found
 
-    cuts = [cut_with_feeds(operation, shop, board) for operation in operations]
+    cuts = list(cut_all(operations, shop, board))
     schedules = [schedule(sign, job, shop, layout=layout, cuts=cuts) for layout in _layouts(job)]
     chosen = min(schedules, key=lambda each: (bool(each.refused), each.seconds.total))
     findings += chosen.findings

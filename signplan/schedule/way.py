@@ -11,7 +11,7 @@ from signplan.job.model import Job
 from signplan.job.shop import Board, Shop, Tool
 from signplan.operations.build import index_operation
 from signplan.operations.graph import needs_of
-from signplan.operations.model import Need, Operation
+from signplan.operations.model import Need, Operation, Work
 from signplan.operations.order import Order, count_changes, order_operations
 from signplan.operations.order_habits import as_listed, down_the_tool_list, panel_by_panel
 from signplan.operations.order_travel import shorten_travel
@@ -52,6 +52,16 @@ def cut_with_feeds(operation: Operation, shop: Shop, board: Board) -> Cut:
         path=path,
         time=path_time(path, cutting, shop.machine),
     )
+
+
+def cut_all(operations: Sequence[Operation], shop: Shop, board: Board) -> Iterator[Cut]:
+    """Every operation's path; the same work with the same tool, as on both sides of a sign, is cut once."""
+    known: dict[tuple[Work, str], Cut] = {}
+    for operation in operations:
+        same = (operation.work, operation.tool)
+        if same not in known:
+            known[same] = cut_with_feeds(operation, shop, board)
+        yield replace(known[same], operation=operation)
 
 
 def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence[Cut]) -> Schedule:
