@@ -29,7 +29,7 @@ class ShapeError(ValueError):
 
 def _count(steps: float) -> int:
     if not steps <= MOST_POINTS:
-        raise ShapeError(f"a curve would need {steps:.3g} chords; it is far larger than a sign")
+        raise ShapeError(f"a curve would need {steps:,.0f} chords; it is far larger than a sign")
     return max(1, math.ceil(steps))
 
 
