@@ -111,6 +111,31 @@ def traveller(
 
 
 @app.command()
+def day(
+    jobs: Annotated[list[Path], typer.Argument(metavar="JOB...", help="Jobs, the most urgent first.")],
+    start: Annotated[str, typer.Option("--start", metavar="H:MM", help="When work begins.")] = "8:00",
+    until: Annotated[str, typer.Option("--until", metavar="H:MM", help="Closing time.")] = "16:30",
+    breaks: Annotated[
+        list[str] | None,
+        typer.Option("--break", metavar="H:MM-H:MM", help="A break, such as 12:00-12:30; may be repeated."),
+    ] = None,
+    date: Annotated[str | None, typer.Option("--date", help="For the heading, such as 2026-03-09.")] = None,
+    as_json: _Json = False,
+) -> None:
+    """Plan the day of a machine: the holds of one job or several, none of them split."""
+    with _refusals(as_json):
+        from signplan.day.hours import read_hours
+        from signplan.day.plan import plan_day
+        from signplan.day.text import day_json, day_text
+
+        hours = read_hours(start, until, breaks=breaks or (), on=date)
+        plans = {job: _planned(job)[0] for job in dict.fromkeys(jobs)}
+        planned = plan_day([plans[job] for job in jobs], hours)
+        _print(day_json(planned) if as_json else day_text(planned))
+        raise typer.Exit(NOT_READY if planned.not_ready else 0)
+
+
+@app.command()
 def new(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="The folder to make.")],
     units: Annotated[_Units, typer.Option("--units", help="Units of the job and the shop.")] = _Units.INCH,
