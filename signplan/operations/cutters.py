@@ -1,93 +1,23 @@
 """Which cutter for what: by reach, by the narrowest place of the region, by time.
 
-What comes in: a region in its room, a depth, the shop. What goes out: cutters, roughing first, and findings
-where the shop has none that will do. It knows nothing of paths; times are those of the length model
+What comes in: a region in its room, a depth, the shop. What goes out: cutters, roughing first, or none where
+the shop has none that will do. It knows nothing of paths; times are those of the length model
 area / stepover + perimeter / 2, good to about one percent for clearing by offsets.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
-from functools import cached_property
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
-import shapely
-from shapely import MultiPolygon, Point, Polygon
-from shapely.ops import nearest_points
+from shapely import MultiPolygon, Polygon
 
 from signplan.errors import SignplanError
-from signplan.findings import Finding, Severity
-from signplan.geometry.shapes import EMPTY, area_of, grow
+from signplan.geometry.shapes import EMPTY, area_of
 from signplan.job.shop import Board, Machine, Shop, Tool
-from signplan.operations.practice import (
-    BREAKTHROUGH,
-    CORNER_LEFT,
-    HOLE_FIT,
-    OVERLAP,
-    RUN_OUT,
-    STEPOVER,
-    levels,
-)
-from signplan.sign.register import Panel, Placement
-from signplan.units import Units, decimal, fine
-
-EDGE = 0.01
-"""A wall closer than this to the panel's edge is no wall: the region is open there."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Room:
-    """A region to clear, and where a cutter may go while it does: no wall where the region meets the edge.
-
-    `outline` is the panel's edge in the same view, or None where the region cannot reach it. What was asked
-    once is remembered.
-    """
-
-    region: MultiPolygon
-    outline: Polygon | None = None
-    _within: dict[tuple[float, float], MultiPolygon] = field(default_factory=dict, repr=False, compare=False)
-    _reached: dict[tuple[float, float], MultiPolygon] = field(default_factory=dict, repr=False, compare=False)
-
-    @cached_property
-    def open_edge(self) -> shapely.geometry.base.BaseGeometry:
-        """The part of the region's boundary that lies on the panel's edge."""
-        if self.outline is None:
-            return shapely.LineString()
-        return self.region.boundary.intersection(self.outline.boundary.buffer(EDGE, quad_segs=2))
-
-    def open_at(self, past: float) -> MultiPolygon:
-        """The waste outside the open edge, `past` wide."""
-        if self.outline is None or self.open_edge.length <= EDGE:
-            return EMPTY
-        return area_of(self.open_edge.buffer(past, quad_segs=8).difference(self.outline))
-
-    def within(self, radius: float, allowance: float = 0.0) -> MultiPolygon:
-        """Where a cutter's edge may go: the region less `allowance` on its walls, and past its open side."""
-        key = (radius, allowance)
-        if key not in self._within:
-            band = self.open_at(radius + allowance + RUN_OUT)
-            room = self.region if band.is_empty else area_of(self.region.union(band.buffer(EDGE)))
-            self._within[key] = grow(room, -allowance) if allowance else room
-        return self._within[key]
-
-    def reached(self, radius: float, allowance: float = 0.0) -> MultiPolygon:
-        """What of the region a flat-ended cutter clears, less `allowance` on its walls."""
-        key = (radius, allowance)
-        if key not in self._reached:
-            centres = grow(self.within(radius, allowance), -radius)
-            self._reached[key] = area_of(grow(centres, radius).intersection(self.region))
-        return self._reached[key]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Spot:
-    """Where a carving or pocket is, for findings: its key in the job, its panel, the way back to assembly."""
-
-    key: str
-    panel: Panel
-    back: Placement
-    units: Units
+from signplan.operations.practice import BREAKTHROUGH, CORNER_LEFT, HOLE_FIT, OVERLAP, STEPOVER, levels
+from signplan.operations.room import EDGE, Room, leftover
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -163,7 +93,7 @@ def _finest(room: Room, able: Sequence[Tool]) -> Tool | None:
     """The largest cutter that gets into every corner far enough, or the smallest that gets farther."""
     chosen, least = None, math.inf
     for tool in able:
-        left = leftover(room, tool)
+        left = leftover(room, tool.diameter / 2)
         worst = max((reach for _, reach in left), default=0.0)
         area = sum(piece.area for piece, _ in left)
         if area < least * 0.98 and area < room.region.area * 0.999:
@@ -171,23 +101,6 @@ def _finest(room: Room, able: Sequence[Tool]) -> Tool | None:
         if worst <= CORNER_LEFT:
             break
     return chosen
-
-
-def leftover(room: Room, tool: Tool) -> list[tuple[Polygon, float]]:
-    """The pieces that a flat cutter leaves of a room, and how far each reaches past what it clears.
-
-    A piece with nothing cleared beside it, a place that the cutter does not enter, reaches infinitely far.
-    """
-    done = room.reached(tool.diameter / 2)
-    left = area_of(room.region.difference(done.buffer(EDGE, quad_segs=4)), least=0.05)
-    return [(piece, _reach(piece, done)) for piece in left.geoms]
-
-
-def _reach(piece: Polygon, done: MultiPolygon) -> float:
-    if done.is_empty or shapely.distance(piece, done) > 2 * EDGE:
-        return math.inf
-    corners = shapely.points(shapely.get_coordinates(piece))
-    return float(shapely.distance(corners, done).max())
 
 
 def _seconds(
@@ -205,40 +118,23 @@ def _seconds(
     return total
 
 
-def rest_of(room: Room, tool: Tool, done: MultiPolygon, allowance: float) -> MultiPolygon:
-    """What a smaller cutter has to clear after `done`, with a little overlap; empty if there is nothing."""
-    mine = room.reached(tool.diameter / 2, allowance)
-    left = area_of(mine.difference(done.buffer(EDGE, quad_segs=4)), least=0.2)
-    return area_of(grow(left, OVERLAP).intersection(mine)) if not left.is_empty else EMPTY
-
-
 def hole_cutter(diameter: float, depth: float, bench: Bench, *, flat_bottom: bool) -> Tool | None:
     """A cutter for round holes: a flat one for a flat bottom, else a drill of their size, else what fits.
 
     Of flat cutters one that the face already uses comes first, then the largest.
     """
-    flats, drills = _fitting_holes(diameter, bench)
+    flats, drills = fitting_holes(diameter, bench)
     order = flats + drills if flat_bottom else drills + flats
     return next((tool for tool in order if usable_depth(tool) >= depth + point_length(tool)), None)
 
 
-def _fitting_holes(diameter: float, bench: Bench) -> tuple[list[Tool], list[Tool]]:
+def fitting_holes(diameter: float, bench: Bench) -> tuple[list[Tool], list[Tool]]:
     """Flat cutters that go into holes of a diameter and drills that make them, the best first."""
     flats = [tool for tool in bench.of_shape("flat") if tool.diameter <= diameter + HOLE_FIT / 2]
     drills = [tool for tool in bench.of_shape("drill") if abs(tool.diameter - diameter) <= HOLE_FIT]
     flats.sort(key=lambda tool: (tool.id not in bench.in_use, -tool.diameter))
     drills.sort(key=lambda tool: (abs(tool.diameter - diameter), tool.id))
     return flats, drills
-
-
-def no_hole_cutter(size: tuple[float, float], bench: Bench, spot: Spot, what: str) -> Finding:
-    """`tool-missing` or `tool-reach` for holes of a diameter and depth that the shop cannot make."""
-    diameter, depth = size
-    flats, drills = _fitting_holes(diameter, bench)
-    what = f"{what} of {fine(diameter, spot.units)}"
-    if not flats and not drills:
-        return none_of(("drill", "flat"), spot, what)
-    return _short(max(flats + drills, key=usable_depth), depth, spot, what)
 
 
 def point_length(tool: Tool) -> float:
@@ -309,7 +205,9 @@ def cutout_cutter(outline: Polygon, depth: float, border: float, bench: Bench) -
     for tool in passing:
         around = area_of(outline.buffer(3 * tool.diameter).difference(outline))
         room = Room(region=around)
-        inside = [(piece, far) for piece, far in leftover(room, tool) if piece.distance(outline) < EDGE]
+        inside = [
+            (piece, far) for piece, far in leftover(room, tool.diameter / 2) if piece.distance(outline) < EDGE
+        ]
         if max((far for _, far in inside), default=0.0) <= CORNER_LEFT:
             return tool
     return passing[-1] if passing else None
@@ -318,109 +216,3 @@ def cutout_cutter(outline: Polygon, depth: float, border: float, bench: Bench) -
 def through_depth(thickness: float) -> float:
     """How deep a cut through the board goes."""
     return thickness + BREAKTHROUGH
-
-
-def too_fine(room: Room, tool: Tool, spot: Spot) -> Iterator[Finding]:
-    """`art-too-fine`: places that the finest cutter does not enter, or stays out of by more than its radius.
-
-    Corners that merely come out round are the cutter's nature and no finding.
-    """
-    pieces = [(piece, far) for piece, far in leftover(room, tool) if far > tool.diameter / 2]
-    if not pieces:
-        return
-    area = sum(piece.area for piece, _ in pieces)
-    worst = max(pieces, key=lambda each: (each[1], each[0].area))[0]
-    wide = narrowest(pieces)
-    x, y = spot.back.point(*worst.representative_point().coords[0])
-    lost = any(math.isinf(far) for _, far in pieces)
-    places = "1 place" if len(pieces) == 1 else f"{len(pieces)} places"
-    yield Finding(
-        code="art-too-fine",
-        severity=Severity.ERROR if lost else Severity.WARNING,
-        message=f"'{tool.id}' ({fine(tool.diameter, spot.units)}) does not get into {places} of the artwork, "
-        f"{area:.1f} mm2 together; a cutter of {fine(wide, spot.units)} would",
-        where=spot.key,
-        measured=tool.diameter,
-        wanted=wide,
-        unit="mm",
-        hint="name a smaller cutter in 'tools', or open the gap in the drawing",
-        spot=(x, y),
-        panel=spot.panel,
-    )
-
-
-def narrowest(pieces: Sequence[tuple[Polygon, float]]) -> float:
-    """Diameter of the cutter that gets into every piece: the least of their widest circles."""
-    widths = []
-    for piece, _ in pieces:
-        circle = shapely.maximum_inscribed_circle(piece, tolerance=0.01)
-        widths.append(2 * circle.length)
-    return math.floor(min(widths) * 100) / 100
-
-
-def none_of(shapes: Sequence[str], spot: Spot, what: str) -> Finding:
-    """`tool-missing`: the shop, or the job's own choice, has no cutter of the shape that the work needs."""
-    return Finding(
-        code="tool-missing",
-        severity=Severity.ERROR,
-        message=f"there is no {' or '.join(shapes)} cutter for {what}",
-        where=spot.key,
-        panel=spot.panel,
-        hint="name a fitting one in 'tools', add one to the shop file, or change the treatment",
-    )
-
-
-def no_cutter(shapes: Sequence[str], depth: float, bench: Bench, spot: Spot, what: str) -> Finding:
-    """`tool-reach` if the shop has such cutters but all too short, otherwise `tool-missing`."""
-    known = bench.of_shape(*shapes)
-    if not known:
-        return none_of(shapes, spot, what)
-    return _short(max(known, key=usable_depth), depth, spot, what)
-
-
-def _short(longest: Tool, depth: float, spot: Spot, what: str) -> Finding:
-    return Finding(
-        code="tool-reach",
-        severity=Severity.ERROR,
-        message=f"no cutter fit for {what} goes {decimal(depth, spot.units)} deep; "
-        f"the longest, '{longest.id}', goes {decimal(usable_depth(longest), spot.units)}",
-        where=spot.key,
-        measured=usable_depth(longest),
-        wanted=depth,
-        unit="mm",
-        panel=spot.panel,
-        hint="use a longer cutter, or make the cut shallower",
-    )
-
-
-def too_short(tool: Tool, depth: float, spot: Spot) -> Iterator[Finding]:
-    """`tool-reach` for a named cutter: an error where its holder would touch, a warning where its shank."""
-    if depth <= usable_depth(tool) + 1e-6:
-        return
-    holder = depth > tool.reach
-    limit = tool.reach if holder else tool.cutting_length
-    part = "reaches" if holder else "cuts over"
-    yield Finding(
-        code="tool-reach",
-        severity=Severity.ERROR if holder else Severity.WARNING,
-        message=f"'{tool.id}' {part} {decimal(limit, spot.units)}, but the cut is "
-        f"{decimal(depth, spot.units)} deep",
-        where=spot.key,
-        measured=limit,
-        wanted=depth,
-        unit="mm",
-        panel=spot.panel,
-        hint="use a longer cutter, or make the cut shallower",
-    )
-
-
-def widest_circle(shape: MultiPolygon) -> float:
-    """Radius of the largest circle in any part of a shape."""
-    parts = [shapely.maximum_inscribed_circle(part, tolerance=1e-3).length for part in shape.geoms]
-    return max(parts, default=0.0)
-
-
-def spot_nearest(shape: MultiPolygon, x: float, y: float) -> tuple[float, float]:
-    """The point of a shape nearest to (x, y)."""
-    near = nearest_points(shape, Point(x, y))[0]
-    return near.x, near.y

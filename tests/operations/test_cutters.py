@@ -1,6 +1,5 @@
 """The choice of cutters: by reach, by the narrowest place, by time."""
 
-import math
 
 import pytest
 from shapely import Point, Polygon, box
@@ -8,22 +7,18 @@ from shapely import Point, Polygon, box
 from signplan.errors import SignplanError
 from signplan.geometry.shapes import area_of
 from signplan.operations.cutters import (
-    Room,
     bench,
     clearing_cutters,
     cutout_cutter,
     hole_cutter,
-    leftover,
     line_cutter,
     point_length,
     quick_feed,
     relief_cutters,
-    rest_of,
     vee_cutter,
     vee_reach,
 )
-
-OUTLINE = box(0, 0, 600, 400)
+from signplan.operations.room import Room
 
 
 def ids(tools):
@@ -78,22 +73,6 @@ def test_nothing_enters_a_hair(foam):
     assert clearing_cutters(Room(region=area_of(box(0, 0, 60, 1))), (0, 5), foam) == ()
 
 
-def test_what_a_cutter_leaves_in_a_square_corner(foam):
-    """r (sqrt 2 - 1) deep, (1 - pi / 4) r2 of area: geometry."""
-    tool = foam.of_shape("flat")[0]
-    left = leftover(Room(region=area_of(box(0, 0, 60, 60))), tool)
-    assert len(left) == 4
-    for piece, reach in left:
-        assert reach == pytest.approx(6 * (math.sqrt(2) - 1), rel=0.02)
-        assert piece.area == pytest.approx((1 - math.pi / 4) * 36, rel=0.02)
-
-
-def test_a_place_that_is_not_entered_at_all_reaches_infinitely_far(foam):
-    tool = foam.of_shape("flat")[0]
-    left = leftover(Room(region=area_of(box(0, 0, 60, 60).union(box(100, 0, 108, 8)))), tool)
-    assert math.inf in [reach for _, reach in left]
-
-
 # By time
 
 
@@ -125,33 +104,6 @@ def test_the_feed_for_comparing_is_the_chip_load_formula(foam):
     tools = {tool.id: tool for tool in foam.shop.tools}
     assert quick_feed(tools["em-3"], foam.board, foam.shop.machine) == pytest.approx(140)
     assert quick_feed(tools["em-12"], foam.board, foam.shop.machine) == 250
-
-
-# Rooms
-
-
-def test_a_room_is_open_where_it_meets_the_edge_and_nowhere_else():
-    room = Room(region=area_of(box(500, 100, 600, 200)), outline=OUTLINE)
-    assert room.open_edge.length == pytest.approx(100, abs=0.1)
-    assert room.within(6).contains(box(590, 110, 606, 190))
-    assert not room.within(6).intersects(Point(499, 150))
-    assert Room(region=area_of(box(500, 100, 599, 200)), outline=OUTLINE).open_at(6).is_empty
-
-
-def test_all_of_an_open_side_is_reached():
-    room = Room(region=area_of(box(500, 100, 600, 200)), outline=OUTLINE)
-    left = room.region.difference(room.reached(6).buffer(1e-6))
-    assert left.area == pytest.approx(2 * (1 - math.pi / 4) * 36, rel=0.02), "only the two inner corners"
-
-
-def test_rest_overlaps_what_is_done_a_little(foam):
-    tool = foam.of_shape("flat")[-1]
-    room = Room(region=area_of(box(0, 0, 60, 60)))
-    done = room.reached(6)
-    rest = rest_of(room, tool, done, 0.0)
-    assert rest.intersection(done).area > 0
-    assert rest.area < 60 * 60 * 0.02
-    assert rest_of(room, tool, room.reached(1.5), 0.0).is_empty
 
 
 # Other kinds of cutter

@@ -1,0 +1,85 @@
+"""What the shop lacks, said so that a person can do something about it."""
+
+import pytest
+from shapely import Point, box
+
+from signplan.findings import Severity
+from signplan.geometry.shapes import area_of
+from signplan.operations.cutters import bench
+from signplan.operations.room import Room
+from signplan.operations.shortfalls import (
+    Spot,
+    no_cutter,
+    no_hole_cutter,
+    no_way_in,
+    none_of,
+    too_fine,
+    too_short,
+    unknown_tool,
+)
+from signplan.sign.register import view
+
+SPOT = Spot(key="carve[3]", panel="B", back=view("B", "outer", 600).inverse(), units="mm")
+
+
+@pytest.fixture
+def foam(shop):
+    return bench(shop(), "foam")
+
+
+@pytest.fixture
+def em_6(shop):
+    return shop().tool("em-6")
+
+
+def test_corners_are_no_finding(em_6):
+    assert list(too_fine(Room(region=area_of(box(0, 0, 60, 60))), em_6, SPOT)) == []
+
+
+def test_a_gap_is_a_warning_with_its_place_in_the_assembly_frame(em_6):
+    room = Room(region=area_of(box(0, 0, 60, 60).union(box(60, 29, 90, 31))))
+    (found,) = too_fine(room, em_6, SPOT)
+    assert (found.code, found.severity, found.where, found.panel) == (
+        "art-too-fine",
+        Severity.WARNING,
+        "carve[3]",
+        "B",
+    )
+    assert box(510, 29, 540, 31).contains(Point(found.spot))
+    assert (found.measured, found.wanted) == (6, pytest.approx(2, abs=0.02))
+    assert found.message.startswith("'em-6' (6.00 mm) does not get into 1 place of the artwork, ")
+    assert found.message.endswith(" mm2 together; a cutter of 2.00 mm would")
+
+
+def test_a_place_that_is_lost_altogether_is_an_error(em_6):
+    room = Room(region=area_of(box(0, 0, 60, 60).union(box(100, 0, 110, 4))))
+    (found,) = too_fine(room, em_6, SPOT)
+    assert found.severity is Severity.ERROR
+    assert found.wanted == pytest.approx(4, abs=0.02)
+
+
+def test_a_named_cutter_too_short_is_an_error_at_its_holder_and_a_warning_at_its_shank(em_6):
+    assert list(too_short(em_6, 30, SPOT)) == []
+    (shank,), (holder,) = too_short(em_6, 35, SPOT), too_short(em_6, 45, SPOT)
+    assert (shank.severity, shank.measured) == (Severity.WARNING, 30)
+    assert (holder.severity, holder.measured) == (Severity.ERROR, 40)
+    assert holder.message == "'em-6' reaches 40.0 mm, but the cut is 45.0 mm deep"
+
+
+def test_missing_and_short_are_told_apart(shop, foam):
+    assert no_cutter(("ball",), 30, foam, SPOT, "'relief'").code == "tool-reach"
+    assert no_cutter(("ball",), 30, bench(shop("ball-6"), "foam"), SPOT, "'relief'").code == "tool-missing"
+    assert no_hole_cutter((6.0, 50.0), foam, SPOT, "holes").code == "tool-reach"
+    assert no_hole_cutter((2.0, 5.0), foam, SPOT, "holes").code == "tool-missing"
+
+
+def test_every_shortfall_says_where_and_what_to_do(em_6, foam):
+    for found in (
+        none_of(("vee",), SPOT, "'incise'"),
+        no_cutter(("flat",), 99, foam, SPOT, "'lower'"),
+        no_way_in("A/bar-1", em_6, SPOT),
+        unknown_tool("em-99", SPOT),
+    ):
+        assert found.severity is Severity.ERROR
+        assert (found.where, found.panel) == ("carve[3]", "B")
+        assert found.hint
