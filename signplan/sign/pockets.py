@@ -48,19 +48,7 @@ def pockets_of(item: Item, panel: Panel, bench: Bench) -> tuple[Pocket, ...]:
     """The levels of one item's recess in one panel, shallow first."""
     if item.split not in ("both", panel):
         return ()
-    slug = re.sub(r"[^a-z0-9]+", "-", item.name.lower()).strip("-") or "item"
-    pockets: list[Pocket] = []
-    above = 0.0
-    for depth, parts, region in _levels(item, panel, bench.outline):
-        name = f"{panel}/{slug}-{len(pockets) + 1}"
-        steel = union(foot(part, panel) for part in parts)
-        pockets.append(
-            _pocket(
-                _Level(name=name, above=above, depth=depth, region=region, steel=steel), item, panel, bench
-            )
-        )
-        above = depth
-    return tuple(_nested(pockets))
+    return tuple(_nested([_pocket(level, bench) for level in _levels(item, panel, bench.outline)]))
 
 
 def reach(part: Solid, panel: Panel) -> float:
@@ -81,26 +69,38 @@ def _widest(part: Solid, panel: Panel) -> float:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class _Level:
-    """A level before its cutter is chosen: from `above` to `depth`, what is wanted, and the steel in it."""
+    """A level before its cutter is chosen: from `above` to `depth`, what is wanted, and the parts in it."""
 
-    name: str
+    item: Item
+    panel: Panel
+    number: int
     above: float
     depth: float
     region: MultiPolygon
-    steel: MultiPolygon
+    parts: tuple[Solid, ...]
+
+    @property
+    def id(self) -> str:
+        slug = re.sub(r"[^a-z0-9]+", "-", self.item.name.lower()).strip("-") or "item"
+        return f"{self.panel}/{slug}-{self.number}"
 
 
-def _levels(item: Item, panel: Panel, outline: Polygon) -> Iterator[tuple[float, list[Solid], MultiPolygon]]:
-    """Depths, shallow first, each with the parts that reach it and their region; a level adds some floor."""
+def _levels(item: Item, panel: Panel, outline: Polygon) -> Iterator[_Level]:
+    """The levels of an item, shallow first; one that would add no floor is left out."""
     floors = [(reach(p, panel) + item.depth_clearance, p) for p in item.parts if reach(p, panel) > SAME]
     channels = [(floor, part, _channel(part, panel, item.clearance, outline)) for floor, part in floors]
-    found: list[tuple[float, list[Solid], MultiPolygon]] = []
+    found: list[tuple[float, MultiPolygon, tuple[Solid, ...]]] = []
     for depth in _apart(floor for floor, _ in floors):
         reaching = [(part, channel) for floor, part, channel in channels if floor > depth - ONE_LEVEL]
         region = union(channel for _, channel in reaching)
-        if not found or not area_of(region.difference(found[-1][2])).is_empty:
-            found.append((depth, [part for part, _ in reaching], region))
-    return reversed(found)
+        if not found or not area_of(region.difference(found[-1][1])).is_empty:
+            found.append((depth, region, tuple(part for part, _ in reaching)))
+    above = 0.0
+    for number, (depth, region, parts) in enumerate(reversed(found), 1):
+        yield _Level(
+            item=item, panel=panel, number=number, above=above, depth=depth, region=region, parts=parts
+        )
+        above = depth
 
 
 def _apart(floors: Iterable[float]) -> list[float]:
@@ -112,25 +112,27 @@ def _apart(floors: Iterable[float]) -> list[float]:
     return depths
 
 
-def _pocket(level: _Level, item: Item, panel: Panel, bench: Bench) -> Pocket:
-    steel = area_of(level.steel.intersection(bench.outline))
+def _pocket(level: _Level, bench: Bench) -> Pocket:
+    """A level with its cutter: drawn, run out, cleared, and relieved where its steel would meet a corner."""
+    steel = union(foot(part, level.panel) for part in level.parts)
     cutter, drawn, cleared = _cut(level.region, level.depth, bench)
     relief: tuple[tuple[float, float], ...] = ()
     as_cut = cleared
     if cutter and gets_in(drawn, cleared, cutter.diameter / 2, bench.outline):
+        inside = area_of(steel.intersection(bench.outline))
         keep = grow(bench.outline, -bench.wall)
-        relief = reliefs(drawn, cleared, steel, radius=cutter.diameter / 2, keep_within=keep)
+        relief = reliefs(drawn, cleared, inside, radius=cutter.diameter / 2, keep_within=keep)
         as_cut = union([cleared, bitten(relief, drawn, cutter.diameter / 2)])
     return Pocket(
-        id=level.name,
-        hardware=item.name,
-        panel=panel,
+        id=level.id,
+        hardware=level.item.name,
+        panel=level.panel,
         depth=level.depth,
         above=level.above,
         drawn=drawn,
         as_cut=as_cut,
         tool=cutter.id if cutter else "",
-        mouth=not bench.outline.covers(level.steel),
+        mouth=not bench.outline.covers(steel),
         relief=relief,
     )
 

@@ -1,5 +1,7 @@
 """The graph of fits of a whole sign: paths as a person would spell them out, and what follows."""
 
+from dataclasses import replace
+
 import networkx as nx
 import pytest
 from shapely import box
@@ -126,3 +128,16 @@ def test_a_wider_blank_with_pins_close_together_is_worse(sign, shop):
 
 def test_a_fit_without_a_pair_does_not_turn():
     assert Fit(words="cut", shift=0.05).at(corners(box(0, 0, 900, 600))).tolist() == [0.05] * 5
+
+
+@pytest.mark.parametrize("blanks", ["one", "two"])
+def test_pins_lie_in_the_waste_seen_from_the_sign_too(sign, shop, blanks):
+    """Each panel sees the pins from its own place on the blank: below and above it, or beside it."""
+    layout = Layout(blanks=blanks, turn="side", cutout="outer")
+    graph = graph_of_fits(replace(sign, border=40.0), shop, layout)
+    for panel in "AB":
+        fit = graph.edges[f"index holes of {panel}", f"index pins under {panel}"]["fit"]
+        low, high = sorted(fit.pair, key=lambda place: place[1])
+        assert low[1] < 0
+        assert high[1] > 400
+        assert all(x == pytest.approx(300) if blanks == "two" else not 0 < x < 600 for x, _ in fit.pair)
