@@ -218,12 +218,12 @@ def _holes(rows: Rows, carry: Carry) -> dict[int, Hole]:
 
 def _drilled(holes: dict[int, Hole], begins: Floats, ends: Floats) -> _Steps:
     """The moves of all holes."""
-    made = [
+    made = (
         (row, *step)
         for row, hole in holes.items()
         for step in drill(hole, (float(ends[0, row]), float(ends[1, row])), above=float(begins[2, row]))
-    ]
-    columns = np.array(made, dtype=float).T
+    )
+    columns: Floats = np.fromiter(made, dtype=np.dtype((float, 5))).T  # type: ignore[assignment]
     return _Steps(columns[0].astype(np.int64), columns[1:4].copy(), columns[4] > 0)
 
 

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
+import numpy as np
+
 from signplan.findings import Severity
 from signplan.programs.against_plan import Site, rapid_into_board
 from signplan.programs.clock import Clock
@@ -61,13 +63,15 @@ def read_program(path: Path, context: Context, site: Site | None) -> Reading:
     clock = Clock(machine)
     doubt = _Doubt()
     try:
-        for batch in _batches(path, context, sightings):
-            facts.add(batch)
-            doubt.add(batch)
-            moves = thinned(batch.moves, machine, rounding=ROUNDING[context.units])
-            clock.add(moves)
-            for sighting in (*_of_lines(batch, context), *_of_moves(moves, context, site)):
-                sightings.add(sighting)
+        # Places that are not known are infinite, and no number once they are compared: that is meant.
+        with np.errstate(invalid="ignore", over="ignore"):
+            for batch in _batches(path, context, sightings):
+                facts.add(batch)
+                doubt.add(batch)
+                moves = thinned(batch.moves, machine, rounding=ROUNDING[context.units])
+                clock.add(moves)
+                for sighting in (*_of_lines(batch, context), *_of_moves(moves, context, site)):
+                    sightings.add(sighting)
         doubt.settle()
         if not facts.words:
             raise UnreadableError("there is not one word in the file", 1)
@@ -93,8 +97,9 @@ def tools_of(path: Path, context: Context) -> tuple[int, ...]:
     """The tools that a program cuts with, in order; none if it cannot be read."""
     facts = Facts()
     try:
-        for batch in _batches(path, context, Sightings()):
-            facts.add(batch)
+        with np.errstate(invalid="ignore", over="ignore"):
+            for batch in _batches(path, context, Sightings()):
+                facts.add(batch)
     except UnreadableError:
         return ()
     return tuple(run.tool for run in facts.runs.values() if run.cuts)

@@ -12,7 +12,7 @@ import numpy as np
 from signplan.programs.model import Bools, Floats, Ints, Line
 from signplan.programs.numbers import LEAD, Bytes, read_numbers
 from signplan.programs.source import Piece
-from signplan.programs.words import read_line
+from signplan.programs.words import LARGEST, read_line
 
 COLUMNS = "XYZIJKRF"
 NOTHING_SAID = -1
@@ -73,7 +73,7 @@ def read_table(piece: Piece) -> Table:
     letters = kinds[at]
     rows = (np.cumsum(~is_word, dtype=np.int64))[at]
     values, good = read_numbers(codes, marks[at] + 1, marks[at + 1])
-    good &= _IS_COLUMN[letters]
+    good &= _IS_COLUMN[letters] & (np.abs(values) <= LARGEST)
     odd[rows[~good]] = True
     columns, motion = _columns(letters, rows, values, odd)
     return Table(

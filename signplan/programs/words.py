@@ -12,6 +12,9 @@ from collections.abc import Mapping
 
 from signplan.programs.model import Dialect, Line, Word
 
+LARGEST = 1e9
+"""No number of a program is larger; one that is was not meant."""
+
 LETTERS = frozenset("ABCDFGHIJKLMNPQRSTXYZ")
 """Letters that the language gives a meaning."""
 
@@ -106,7 +109,7 @@ def read_line(text: str, number: int) -> Line:
         return Line(number=number, percent=True)
     found = []
     place = 0
-    while match := _WORD.match(text, place):
+    while (match := _WORD.match(text, place)) and abs(float(match[2])) <= LARGEST:
         found.append(Word(letter=match[1], value=float(match[2])))
         place = match.end()
     return Line(number=number, words=tuple(found), rest=text[place:], optional=optional)

@@ -17,6 +17,12 @@ def test_every_code_in_the_package_is_explained_once():
     assert found == set(rules.CODES)
 
 
+def test_every_code_is_in_the_document():
+    text = (HERE.parents[1] / "docs" / "programs.md").read_text(encoding="utf-8")
+    for code, meaning in rules.CODES.items():
+        assert f"| `{code}` | {meaning} |" in text
+
+
 def test_explanations_are_one_sentence():
     for text in rules.CODES.values():
         assert text.endswith(".")

@@ -17,6 +17,7 @@ from signplan.programs.words import G_GROUP, LETTERS, M_GROUP, NOT_CHECKED, read
         ("G1X[1+2]Y3", ["G1"], "X[1+2]Y3"),
         ("X", [], "X"),
         ("1234", [], "1234"),
+        ("G1X" + "9" * 12, ["G1"], "X" + "9" * 12),
     ],
 )
 def test_a_line_is_words_and_what_is_left(text, words, rest):
