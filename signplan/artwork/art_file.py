@@ -18,28 +18,6 @@ _FOREIGN = (
 _PICTURES = (b"\x89PNG", b"\xff\xd8\xff", b"GIF8", b"II*\x00", b"MM\x00*")
 
 
-def art_path(folder: Path, name: str, *, outside: bool = False) -> Path:
-    """The path of an art file named in a job, which stays inside the job's folder.
-
-    Args:
-        folder: the job's folder.
-        name: as the job names the file, relative to the folder.
-        outside: the job allows art from elsewhere.
-
-    Raises:
-        InputError: the name, or a link on the way, leads out of the folder.
-    """
-    path = folder / name
-    try:
-        inside = path.resolve().is_relative_to(folder.resolve())
-    except (OSError, RuntimeError, ValueError) as error:
-        raise InputError(Problem(file=name, message="is no usable file name")) from error
-    if not inside and not outside:
-        message = "lies outside the job's folder; copy it there, or say in the job that art may lie elsewhere"
-        raise InputError(Problem(file=name, message=message))
-    return path
-
-
 def check_art_file(path: Path, suffixes: Collection[str]) -> None:
     """Refuse what is no file of these kinds, before anything is loaded.
 

@@ -3,7 +3,6 @@
 Reads what it can read right, and refuses the rest by name with id and line.
 """
 
-import re
 from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -21,7 +20,8 @@ from signplan.artwork.remarks import Remarks, counted
 from signplan.artwork.svg_page import Matrix, Page, fitted, read_page, user_length, view_box
 from signplan.artwork.svg_shapes import SHAPES, Subpath, subpaths, transform
 from signplan.artwork.svg_style import Style, cascade, is_zero, paint, read_rules
-from signplan.artwork.svg_tree import DEEPEST, MOST_ELEMENTS, Node, parse_svg
+from signplan.artwork.svg_tree import MOST_ELEMENTS, Node, parse_svg
+from signplan.artwork.svg_uses import REFERENCE, by_id, check_uses
 from signplan.errors import InputError, Problem
 from signplan.findings import Severity
 from signplan.units import MM_PER
@@ -38,7 +38,6 @@ _WAY_OUT = {
     "image": "trace it, or use it as the heights of a relief",
     "foreignObject": "draw it with paths",
 }
-_REFERENCE = re.compile(r"""url\(\s*["']?#([^"')]+)["']?\s*\).*""")
 
 
 @dataclass(kw_only=True, slots=True)
@@ -81,10 +80,9 @@ def read_svg(
         remarks.units_from = "job"
     elif page.unit == "px":
         remarks.units_from = "pixels"
-    _Bounds(root, remarks.name).count(root, 0)
+    check_uses(root, remarks.name)
     reader = _Reader(root, remarks, wanted)
-    context = _Context(to_mm=page.to_mm, viewport=page.viewport)
-    reader.children(root, replace(context, style=reader.style(root, context)))
+    reader.root(root, _Context(to_mm=page.to_mm, viewport=page.viewport))
     if not reader.layers and not remarks.problems:
         remarks.refuse("nothing to cut in the drawing")
     reader.report_strokes()
@@ -99,15 +97,32 @@ class _Reader:
         self.remarks = remarks
         self.wanted = None if wanted is None else {name.casefold() for name in wanted}
         self.rules = read_rules(root, remarks)
-        self.by_id = _by_id(root)
+        self.by_id = by_id(root)
         self.layers: dict[str, SvgLayer] = {}
         self.clips: list[Polygon] = []
+        self.open_clips: list[Node] = []
+        self.visits = 0
         self.widest_stroke: dict[str, float] = {}
+
+    def root(self, node: Node, context: _Context) -> None:
+        """Read the whole drawing."""
+        context = replace(context, style=self.style(node, context))
+        try:
+            if "transform" in node.attributes:
+                raise ShapeError("a transform of the whole page is not read; save the drawing as plain SVG")
+            if context.style.get("display") != "none":
+                self._children(node, self._entered(node, context))
+        except ShapeError as error:
+            self.remarks.refuse(f"{node.name}: {error}", node.line)
 
     def visit(self, node: Node, context: _Context) -> None:
         """Read one element and what is in it; refuse what cannot be read right."""
         if node.tag in _UNSEEN:
             return
+        self.visits += 1
+        if self.visits > MOST_ELEMENTS:
+            message = f"the drawing has more than {MOST_ELEMENTS} elements when its uses and clips are drawn"
+            raise InputError(Problem(file=self.remarks.name, line=node.line, message=message))
         style = self.style(node, context)
         if style.get("display") == "none" or is_zero(style.get("opacity", "1")):
             self._note_hidden(node, context)
@@ -122,8 +137,7 @@ class _Reader:
         """How an element is painted, with what it inherits."""
         return cascade(node, context.style, self.rules, self.remarks)
 
-    def children(self, node: Node, context: _Context) -> None:
-        """Read what is in a group."""
+    def _children(self, node: Node, context: _Context) -> None:
         for child in node.children:
             self.visit(child, context)
 
@@ -169,7 +183,7 @@ class _Reader:
 
     def _read(self, node: Node, context: _Context) -> None:
         if node.tag in ("g", "a"):
-            self.children(node, self._named(node, context))
+            self._children(node, self._named(node, context))
         elif node.tag == "svg":
             self._viewport(node, node, self._named(node, context))
         elif node.tag == "switch":
@@ -218,7 +232,7 @@ class _Reader:
         box = view_box(node)
         if box:
             to_mm = to_mm @ fitted(box, width, height, node.attributes.get("preserveAspectRatio", ""))
-        self.children(node, replace(context, to_mm=to_mm, viewport=box[2:] if box else (width, height)))
+        self._children(node, replace(context, to_mm=to_mm, viewport=box[2:] if box else (width, height)))
 
     def _clipped(self, context: _Context) -> _Context:
         value = context.style.get("clip-path", "none")
@@ -227,15 +241,20 @@ class _Reader:
         clip = self._referenced(value, "clipPath")
         if clip is None or clip.attributes.get("clipPathUnits") == "objectBoundingBox":
             raise ShapeError(f"clip-path={value[:40]!r} is not read; apply it in the drawing program")
+        if any(clip is outer for outer in self.open_clips):
+            raise ShapeError(f"clip-path={value[:40]!r} uses itself")
         inner = _Context(to_mm=context.to_mm, viewport=context.viewport, clipping=True, layers=context.layers)
-        inner = self._entered(clip, replace(inner, style=self.style(clip, inner)))
         outside, self.clips = self.clips, []
-        self.children(clip, inner)
-        shape, self.clips = shapely.union_all(self.clips), outside
+        self.open_clips.append(clip)
+        try:
+            self._children(clip, self._entered(clip, replace(inner, style=self.style(clip, inner))))
+        finally:
+            self.open_clips.pop()
+            shape, self.clips = shapely.union_all(self.clips), outside
         return _narrowed(context, shape)
 
     def _referenced(self, value: str, tag: str) -> Node | None:
-        match = _REFERENCE.fullmatch(value)
+        match = REFERENCE.fullmatch(value)
         node = self.by_id.get(match[1]) if match else None
         return node if node is not None and node.tag == tag else None
 
@@ -330,45 +349,6 @@ class _Reader:
                     where=f"layer {name}",
                     hint="delete what does not belong to the sign",
                 )
-
-
-class _Bounds:
-    """Counts the elements that a drawing has when every `<use>` is drawn, before anything is."""
-
-    def __init__(self, root: Node, file: str) -> None:
-        self.by_id, self.file = _by_id(root), file
-        self.counted: dict[int, int] = {}
-
-    def count(self, node: Node, depth: int) -> int:
-        """How many elements a node stands for; refuses endless, deep and vast ones."""
-        known = self.counted.get(id(node))
-        if known == 0:
-            self._refuse(node, f"{node.name} uses itself")
-        if known:
-            return known
-        if depth > 2 * DEEPEST:
-            self._refuse(node, f"elements use each other more than {2 * DEEPEST} deep")
-        self.counted[id(node)] = 0
-        inner = list(node.children)
-        inner += [self.by_id[reference] for reference in self._references(node) if reference in self.by_id]
-        total = 1 + sum(self.count(child, depth + 1) for child in inner)
-        if total > MOST_ELEMENTS:
-            self._refuse(node, f"{node.name} stands for more than {MOST_ELEMENTS} elements")
-        self.counted[id(node)] = total
-        return total
-
-    def _references(self, node: Node) -> list[str]:
-        found = [node.attributes.get("href", "").removeprefix("#")] if node.tag == "use" else []
-        match = _REFERENCE.search(node.attributes.get("clip-path", "") or node.attributes.get("style", ""))
-        return [*found, match[1]] if match else found
-
-    def _refuse(self, node: Node, message: str) -> None:
-        raise InputError(Problem(file=self.file, line=node.line, message=message))
-
-
-def _by_id(root: Node) -> dict[str, Node]:
-    """Elements by id; the first of that id, as browsers have it."""
-    return {node.attributes["id"]: node for node in reversed(list(root.walk())) if "id" in node.attributes}
 
 
 def _is_conditional(node: Node) -> bool:

@@ -20,7 +20,7 @@ from signplan.errors import InputError
 
 resvg = pytest.importorskip("resvg_py", reason="needs the renderer resvg-py")
 
-PIXELS = 96
+PIXELS = 64
 TOLERANCE = 0.4
 """Largest difference of any pixel's coverage for one shape."""
 
