@@ -24,18 +24,18 @@ _SAMPLED = 0.13
 """Sine of half the turn (15 degrees) up to which a vertex may be a point of a curve and no corner."""
 
 
-def corners(unit: Floats, length: Floats, top: Floats, limits: MotionLimits, out: tuple[Floats, ...]) -> None:
+def corners(unit: Floats, length: Floats, top: Floats, limits: MotionLimits, out: list[Floats]) -> None:
     """Judge the n - 1 vertices between n segments.
 
     Args:
         unit: directions, (3, n).
         length: mm, (n,).
         top: squared top speeds, (n,).
-        out: arrays to fill. Squared speed at which the axes can turn the path while it keeps its speed;
-            squared speed that the tolerance and the tops allow; mm over which the path turns; and its
-            change of direction, (3, n - 1).
+        out: arrays to fill. The change of direction, (3, n - 1); mm over which the path turns; the squared
+            speed at which the axes can turn it; and, if there is a fourth, the squared speed that tolerance
+            and tops allow however fast the axes turn it.
     """
-    cap, ceiling, span, turn = out
+    turn, span, cap, *ceiling = out
     np.subtract(unit[:, 1:], unit[:, :-1], out=turn)
     square, by_accel = squares(turn, limits.accel)
     sine, cosine, even = _half_turn(square)
@@ -46,14 +46,14 @@ def corners(unit: Floats, length: Floats, top: Floats, limits: MotionLimits, out
     across = np.maximum(np.sqrt(by_accel), _STRAIGHT / max(limits.accel))
     if limits.path_accel < np.inf:
         across = np.maximum(across, 2 * sine / limits.path_accel)
-    by_length = 2 * cosine / across
-    within = by_tolerance(sine, cosine, limits)
-    fastest = np.minimum(top[:-1], top[1:])
-    np.minimum(by_length * np.minimum(within, span / 2), fastest, out=cap)
-    np.minimum(by_length * within, fastest, out=ceiling)
-    np.copyto(ceiling, cap, where=sine > _SAMPLED)
+    per_length = 2 * cosine / across
+    within, fastest = by_tolerance(sine, cosine, limits), np.minimum(top[:-1], top[1:])
+    np.minimum(per_length * np.minimum(within, span / 2), fastest, out=cap)
+    for most in ceiling:
+        most[:] = np.where(sine > _SAMPLED, cap, np.minimum(per_length * within, fastest))
     if limits.exact_stop:
-        cap[:] = ceiling[:] = 0
+        for speed in (cap, *ceiling):
+            speed[:] = 0
 
 
 def half_turn(turn: Floats) -> tuple[Floats, Floats]:

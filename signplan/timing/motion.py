@@ -106,7 +106,7 @@ def _solved(
     size: int = BLOCK,
 ) -> Iterator[Block]:
     """The blocks of a path with the squared speed at every vertex, streamed through each pass in turn."""
-    blocks = _fastest(read_blocks(points, feed, limits, stops=stops, size=size))
+    blocks = _fastest(read_blocks(points, feed, limits, stops=stops, ceilings=coupled, size=size))
     if not coupled:
         return blocks
     refined: Iterator[CoupledBlock] = (CoupledBlock.of(block, limits) for block in blocks)

@@ -20,6 +20,9 @@ from signplan.timing.limits import Floats, MotionError, MotionLimits
 BLOCK = 16384
 """Segments in a block: its arrays stay in a processor's second-level cache."""
 
+_NOTHING = 1e-100
+"""mm. A segment that is not longer has no length; squares of shorter ones are lost to rounding."""
+
 
 @dataclass(slots=True)
 class Block:
@@ -28,8 +31,9 @@ class Block:
     Per segment: `number` among the segments given, `length` mm, `unit` direction (3, n), `top` squared
     speed, `accel` that the axes allow along it, and what of that can speed the machine up (`gain`) and slow
     it down (`loss`).
-    Per vertex: `cap` squared speed, `ceiling` that no cap may be raised above, `turn` change of direction
-    (3, n + 1), `span` mm over which it turns, and `square`, the squared speed, once it is known.
+    Per vertex: `turn` change of direction (3, n + 1), `span` mm over which it turns, `cap` squared speed,
+    `ceiling` above which coupling may not raise it (empty without), and `square`, the squared speed, once it
+    is known.
     """
 
     number: NDArray[np.intp]
@@ -45,9 +49,9 @@ class Block:
     span: Floats
     square: Floats
 
-    def vertices(self) -> tuple[Floats, ...]:
-        """What reading finds out about the vertices."""
-        return self.cap, self.ceiling, self.span, self.turn
+    def vertices(self) -> list[Floats]:
+        """What reading finds out about the vertices, as `corners` wants it."""
+        return [self.turn, self.span, self.cap, *([self.ceiling] if self.ceiling.size else [])]
 
 
 def read_blocks(
@@ -56,6 +60,7 @@ def read_blocks(
     limits: MotionLimits,
     *,
     stops: ArrayLike | None = None,
+    ceilings: bool = False,
     size: int = BLOCK,
 ) -> Iterator[Block]:
     """Blocks of the segments that have a length, in order; the path begins and ends at rest.
@@ -64,6 +69,7 @@ def read_blocks(
         points: (N, 3) mm, or an iterator of (k, 3) arrays that are one path together.
         feed: mm/s, one number or one per segment; inf for a rapid.
         stops: indices of points where the machine comes to rest.
+        ceilings: work these out too; coupling needs them.
         size: segments in a block.
 
     Raises:
@@ -72,7 +78,7 @@ def read_blocks(
     feeds, halts = _Feeds(feed, size), _Stops(stops)
     first, waiting = 0, None
     for slab in _slabs(points, size):
-        block = _block(slab, first, feeds, limits)
+        block = _block(slab, first, feeds, limits, ceilings)
         if block is not None:
             if waiting is not None:
                 _join(waiting, block, limits)
@@ -124,23 +130,27 @@ def coordinates(chunk: ArrayLike) -> Floats:
     return array
 
 
-def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> Block | None:
+def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits, ceilings: bool) -> Block | None:
     """The segments of a slab that have a length, from number `first` on, or None if there are none."""
     number = np.arange(first, first + len(slab) - 1)
+    feed = feeds.of(first, len(number))
+    slow = [limits.speed] if feed.max(initial=0) > min(limits.speed) else []  # else every axis can follow
     with np.errstate(over="ignore", invalid="ignore"):
         step = np.subtract(slab[1:].T, slab[:-1].T, order="C")
-        square, by_accel, by_speed = squares(step, limits.accel, limits.speed)
+        square, by_accel, *by_speed = squares(step, limits.accel, *slow)
         length = np.sqrt(square)
     if not math.isfinite(length.sum() + slab[-1].sum()):
         _refuse(slab, first)
-    feed = feeds.of(first, len(number))
-    if not length.all():
-        moving = length > 0
+    if not (length > _NOTHING).all():
+        moving = length > _NOTHING
         number, step, length, feed = number[moving], step[:, moving], length[moving], feed[moving]
-        square, by_accel, by_speed = square[moving], by_accel[moving], by_speed[moving]
+        square, by_accel = square[moving], by_accel[moving]
+        by_speed = [axes[moving] for axes in by_speed]
     if not number.size:
         return None
-    top, accel = np.minimum(feed * feed, square / by_speed), np.sqrt(square / by_accel)
+    top, accel = feed * feed, np.sqrt(square / by_accel)
+    for axes in by_speed:
+        top = np.minimum(top, square / axes)
     if limits.path_accel < np.inf:
         accel = np.minimum(accel, limits.path_accel)
     unit = step / length
@@ -154,14 +164,14 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits) -> B
         gain=accel,
         loss=accel,
         cap=np.empty(ends),
-        ceiling=np.empty(ends),
+        ceiling=np.empty(ends if ceilings else 0),
         turn=np.empty((3, ends)),
         span=np.empty(ends),
         square=np.empty(ends),
     )
     for vertex in block.vertices():
         vertex[..., 0] = vertex[..., -1] = 0
-    corners(unit, length, top, limits, out=tuple(vertex[..., 1:-1] for vertex in block.vertices()))
+    corners(unit, length, top, limits, out=[vertex[..., 1:-1] for vertex in block.vertices()])
     return block
 
 
@@ -170,7 +180,7 @@ def _join(before: Block, after: Block, limits: MotionLimits) -> None:
     unit = np.column_stack((before.unit[:, -1], after.unit[:, 0]))
     length = np.array((before.length[-1], after.length[0]))
     top = np.array((before.top[-1], after.top[0]))
-    corners(unit, length, top, limits, out=tuple(vertex[..., :1] for vertex in after.vertices()))
+    corners(unit, length, top, limits, out=[vertex[..., :1] for vertex in after.vertices()])
 
 
 def _refuse(slab: Floats, first: int) -> None:
@@ -232,7 +242,8 @@ class _Stops:
             return
         upto = int(np.searchsorted(self._stops, block.number[-1], side="right"))
         at = np.searchsorted(block.number, self._stops[self._given : upto])
-        block.cap[at] = block.ceiling[at] = 0
+        for speed in block.vertices()[2:]:
+            speed[at] = 0
         self._given = upto
 
     def check_range(self, segments: int) -> None:
