@@ -14,7 +14,7 @@ import numpy as np
 from shapely import MultiPolygon, Polygon
 
 from signplan.errors import SignplanError
-from signplan.geometry.shapes import EMPTY, area_of
+from signplan.geometry.shapes import EMPTY, area_of, grow
 from signplan.job.shop import Board, Machine, Shop, Tool
 from signplan.operations.practice import BREAKTHROUGH, CORNER_LEFT, HOLE_FIT, OVERLAP, STEPOVER, levels
 from signplan.operations.room import EDGE, Room, leftover
@@ -56,6 +56,10 @@ def bench(shop: Shop, board_id: str) -> Bench:
     return Bench(shop=shop, board=board)
 
 
+HELPS = 0.5
+"""A smaller cutter that reaches no more than this, mm2, beyond a larger one is not worth taking."""
+
+
 def usable_depth(tool: Tool) -> float:
     """How deep a cutter may go: neither its holder in the board nor its shank against the wall."""
     return min(tool.reach, tool.cutting_length)
@@ -91,14 +95,12 @@ def clearing_cutters(
 
 def _finest(room: Room, able: Sequence[Tool]) -> Tool | None:
     """The largest cutter that gets into every corner far enough, or the smallest that gets farther."""
-    chosen, least = None, math.inf
+    chosen, most = None, 0.0
     for tool in able:
-        left = leftover(room, tool.diameter / 2)
-        worst = max((reach for _, reach in left), default=0.0)
-        area = sum(piece.area for piece, _ in left)
-        if area < least * 0.98 and area < room.region.area * 0.999:
-            chosen, least = tool, area
-        if worst <= CORNER_LEFT:
+        reached = room.reached(tool.diameter / 2)
+        if reached.area > most + HELPS:
+            chosen, most = tool, reached.area
+        if not reached.is_empty and grow(reached, CORNER_LEFT).covers(room.region):
             break
     return chosen
 

@@ -245,7 +245,7 @@ def _by_place(lines: list[Floats], region: MultiPolygon) -> Iterator[list[Floats
     parts = shapely.STRtree(list(region.geoms))
     for line in lines:
         places.setdefault(int(parts.nearest(LineString(line))), []).append(line)
-    left = [lines for _, lines in sorted(places.items())]
+    left = [places[k] for k in sorted(places)]
     here: Floats | None = None
     while left:
         starts = np.array([lines[0][0] for lines in left])

@@ -15,7 +15,7 @@ from signplan.errors import SignplanError
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Tool
 from signplan.operations.model import CuttingOut, Rounding, Walls
-from signplan.operations.practice import ALLOWANCE, BREAKTHROUGH, levels, pass_depth
+from signplan.operations.practice import ALLOWANCE, BREAKTHROUGH, levels
 from signplan.toolpaths.lines import Floats, chained, distances, ring_from, ring_lines
 from signplan.toolpaths.links import Stroke, level
 
@@ -259,8 +259,3 @@ def _over_tabs(points: Floats, tabs: list[float], wide: float, z: float) -> Floa
         pieces += [points[done:first], np.array([[*a, low], [*a, z]]), raised, np.array([[*b, z], [*b, low]])]
         done = int(last)
     return np.concatenate([*pieces, points[done:]])
-
-
-def deepest_wall_pass(work: Walls, tool: Tool) -> float:
-    """Depth of the deepest wall pass: all of it, since only the allowance is left to cut."""
-    return max(work.floor - work.top, pass_depth(tool))

@@ -11,7 +11,7 @@ from signplan.job.shop import Machine, Tool
 from signplan.operations.cutters import point_length
 from signplan.operations.model import Drilling
 from signplan.operations.practice import APPROACH, HOLE_FIT, PECK, RAMP, STEPOVER, levels
-from signplan.toolpaths.lines import Floats, chained
+from signplan.toolpaths.lines import Floats, tour
 from signplan.toolpaths.links import TOGETHER, Stroke
 from signplan.toolpaths.model import Move, Toolpath
 
@@ -49,9 +49,8 @@ def _pecks(top: float, bottom: float, tool: Tool) -> list[float]:
 
 
 def holes_in_order(work: Drilling) -> list[tuple[float, float]]:
-    """The holes, each the nearest to the one before."""
-    points = [np.array([point], dtype=float) for point in work.points]
-    return [(float(p[0, 0]), float(p[0, 1])) for p in chained(points, keep_direction=True)]
+    """The holes in the order of a short way through them."""
+    return [work.points[k] for k in tour(np.array(work.points, dtype=float))]
 
 
 def is_to_size(work: Drilling, tool: Tool) -> bool:

@@ -18,6 +18,10 @@ USUAL_FEED = 100.0
 """Feed, mm/s, at which corners are compared with length; the real one depends on board and cutter."""
 
 
+ROUNDS = 20
+"""Times that a tour is gone over to undo its crossings; it seldom takes more than three."""
+
+
 def ring_lines(shape: Polygon) -> list[Floats]:
     """The rings of an area, its boundary on the right of whoever walks them: shells counter-clockwise.
 
@@ -88,6 +92,40 @@ def chained(lines: Sequence[Floats], *, keep_direction: bool, here: Floats | Non
         order.append(line)
         here = line[-1, :2]
     return order
+
+
+def tour(places: Floats) -> list[int]:
+    """An order of places, (N, 2), with a short way through them: the nearest next, then crossings undone.
+
+    Crossings are undone by turning a stretch round wherever that shortens the way (2-opt: Croes, "A method
+    for solving traveling-salesman problems", 1958, from memory). It begins at the first place.
+    """
+    gap = np.linalg.norm(places[:, None] - places[None], axis=2)
+    order = [0]
+    left = np.ones(len(places), dtype=bool)
+    for _ in range(len(places) - 1):
+        left[order[-1]] = False
+        order.append(int(np.argmin(np.where(left, gap[order[-1]], np.inf))))
+    for _ in range(ROUNDS):
+        if not _untangled(order, gap):
+            break
+    return order
+
+
+def _untangled(order: list[int], gap: Floats) -> bool:
+    """Turn round every stretch whose turning shortens the way; whether there was one."""
+    shorter = False
+    for i in range(1, len(order) - 1):
+        here = np.array(order)
+        ends = here[i:]
+        after = np.append(here[i + 1 :], -1)
+        saved = gap[here[i - 1], here[i]] - gap[here[i - 1], ends]
+        saved += np.where(after >= 0, gap[ends, after] - gap[here[i], after], 0.0)
+        k = int(np.argmax(saved))
+        if saved[k] > 1e-9:
+            order[i : i + k + 1] = order[i : i + k + 1][::-1]
+            shorter = True
+    return shorter
 
 
 def stop_length(line: Floats, machine: Machine) -> float:

@@ -1,10 +1,12 @@
 """Lines: rings turned so that the wall is on the right, started anywhere, chained without turning them."""
 
+from itertools import permutations
+
 import numpy as np
 import pytest
 from shapely import LinearRing, Point, Polygon, box
 
-from signplan.toolpaths.lines import chained, cut_at, distances, ring_from, ring_lines, stop_length
+from signplan.toolpaths.lines import chained, cut_at, distances, ring_from, ring_lines, stop_length, tour
 
 SQUARE = np.array([(0, 0), (10, 0), (10, 10), (0, 10), (0, 0)], dtype=float)
 
@@ -52,3 +54,27 @@ def test_a_square_corner_costs_half_a_stop(machine):
     line = np.array([(0, 0), (10, 0), (10, 10)], dtype=float)
     assert stop_length(line, machine) == pytest.approx(100**2 / 1500 / 2)
     assert stop_length(line[:2], machine) == 0
+
+
+def way(places: np.ndarray, order: list[int]) -> float:
+    return float(np.linalg.norm(np.diff(places[order], axis=0), axis=1).sum())
+
+
+def test_a_tour_visits_every_place_once_from_the_first():
+    places = np.random.default_rng(3).random((40, 2))
+    order = tour(places)
+    assert sorted(order) == list(range(40))
+    assert order[0] == 0
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_tour_is_within_a_fifth_of_the_shortest(seed):
+    places = np.random.default_rng(seed).random((7, 2))
+    shortest = min(way(places, [0, *rest]) for rest in permutations(range(1, 7)))
+    assert way(places, tour(places)) <= 1.2 * shortest
+
+
+def test_places_on_a_circle_are_visited_round_it():
+    angle = np.linspace(0, 2 * np.pi, 24, endpoint=False)[np.random.default_rng(1).permutation(24)]
+    places = np.column_stack([np.cos(angle), np.sin(angle)])
+    assert way(places, tour(places)) == pytest.approx(23 * 2 * np.sin(np.pi / 24))
