@@ -91,7 +91,8 @@ def _inner(side: Side) -> Made:
 
 
 def _pocket(side: Side, pocket: Pocket) -> Made:
-    feature = side.feature(pocket.id, pocket.hardware)
+    keys = {item.name: item.key for item in side.sign.items}
+    feature = side.feature(pocket.id, keys.get(pocket.hardware, pocket.hardware))
     finish = side.bench.shop.tool(pocket.tool)
     if finish is None:
         known = unknown_tool(pocket.tool, feature.spot) if pocket.tool else None

@@ -216,6 +216,7 @@ def clear_rest(work: Clearing, tool: Tool) -> tuple[Stroke, ...]:
     A ring takes away what it sweeps, so that the next one inward is followed only where board still stands.
     """
     radius, step = tool.diameter / 2, STEPOVER * tool.diameter
+    segments = quarter_segments(step, RING_CHORD)
     centres, left = centres_of(work, tool), work.region
     lines: list[Floats] = []
     while not centres.is_empty and not left.is_empty:
@@ -227,7 +228,7 @@ def clear_rest(work: Clearing, tool: Tool) -> tuple[Stroke, ...]:
             lines += [shapely.get_coordinates(part) for part in parts]
             swept = shapely.union_all([part.buffer(radius, quad_segs=16) for part in parts])
             left = area_of(left.difference(swept), least=0.02)
-        centres = grow(centres, -step)
+        centres = area_of(centres.buffer(-step, quad_segs=segments).simplify(RING_CHORD / 4))
     strokes: list[Stroke] = []
     here: Floats | None = None
     for spot in _by_place(lines, work.region):
