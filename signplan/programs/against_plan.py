@@ -183,28 +183,26 @@ def floor_cut(moves: Moves, context: Context, site: Site) -> Iterator[Sighting]:
     deep = (excess > DEEPER) & moves.known
     if not deep.any():
         return
-    lowest = np.minimum(moves.start[2], moves.end[2])
     for number, mine in by_tool(moves):
         if (deep & mine).any():
-            yield _floor_sighting(moves, deep & mine, excess, lowest, number, context.units)
+            yield _floor_sighting(moves, deep & mine, excess, number, context.units)
 
 
-def _floor_sighting(
-    moves: Moves, bad: Bools, excess: Floats, lowest: Floats, number: int, units: Units
-) -> Sighting:
+def _floor_sighting(moves: Moves, bad: Bools, excess: Floats, number: int, units: Units) -> Sighting:
     at = np.flatnonzero(bad)
     k = int(at[np.argmax(excess[at])])
+    lowest = min(float(moves.start[2, k]), float(moves.end[2, k]))
     x, y = (to_units(float(value), units) for value in moves.end[:2, k])
-    floor = max(0.0, -float(lowest[k] + excess[k]))
+    floor = max(0.0, -lowest - float(excess[k]))
     there = f"the plan's floor is {decimal(floor, units)}" if floor > DEEPER else "the plan cuts nothing"
     return seen(
         moves,
         bad,
         "floor-cut",
-        f"T{number} goes {decimal(-float(lowest[k]), units)} deep near X {x:.3f} Y {y:.3f}, where {there}",
+        f"T{number} goes {decimal(-lowest, units)} deep near X {x:.3f} Y {y:.3f}, where {there}",
         subject=f"T{number}",
         worst=excess,
-        measured=to_units(-float(lowest[k]), units),
+        measured=to_units(-lowest, units),
         wanted=to_units(floor, units),
         unit=units,
         hint="the wrong depth, the wrong zero, the other face, or another tool's work?",
@@ -252,84 +250,77 @@ def _cleared(moves: Moves, k: int, site: Site) -> bool:
     return bool((distance <= radius + DEEPER).any())
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Obstacle:
+    """Something round that stands in or on the blank, from its top up to a height; mm."""
+
+    what: str
+    place: tuple[float, float]
+    radius: float
+    top: float
+
+
 def clamp_in_path(moves: Moves, context: Context, site: Site) -> Iterator[Sighting]:
     """No move below the clearance height comes nearer to a screw than the cutter's radius and 1/4 in."""
-    clearance = context.shop.machine.clearance_z
-    for x, y in site.screws:
-        yield from _too_near(
-            moves,
-            context,
-            ((x, y), SCREW_ROOM),
-            below=clearance,
-            code="clamp-in-path",
-            what="screw",
-            hint="move the screw, or go over it at the clearance height",
-        )
+    top = context.shop.machine.clearance_z
+    for place in site.screws:
+        screw = _Obstacle(what="screw", place=place, radius=SCREW_ROOM, top=top)
+        for bad, distance, message in _too_near(moves, context, screw):
+            yield seen(
+                moves,
+                bad,
+                "clamp-in-path",
+                message,
+                subject=f"{place}",
+                worst=-distance,
+                hint="move the screw, or go over it at the clearance height",
+            )
 
 
 def pin_in_path(moves: Moves, context: Context, site: Site) -> Iterator[Sighting]:
     """Once a blank is turned onto its pins, no cut comes nearer to a pin than the cutter's radius."""
     for place, radius in site.pins:
-        yield from _too_near(
-            moves,
-            context,
-            (place, radius),
-            below=0.0,
-            code="pin-in-path",
-            what="index pin",
-            hint="the pins stand in the blank in this setup; keep cuts away from them",
-        )
-
-
-def _too_near(
-    moves: Moves,
-    context: Context,
-    obstacle: tuple[tuple[float, float], float],
-    *,
-    below: float,
-    code: str,
-    what: str,
-    hint: str,
-) -> Iterator[Sighting]:
-    """The moves with a part below a height that come nearer to a round obstacle than the cutter's radius."""
-    centre, radius = obstacle
-    widest = radius + max((tool.diameter for tool in context.shop.tools), default=0.0) / 2
-    if moves.low[2] >= below - DEEPER or (moves.low[:2] > np.add(centre, widest)).any():
-        return
-    if (moves.high[:2] < np.subtract(centre, widest)).any():
-        return
-    for number, mine in by_tool(moves):
-        tool = context.tool(number)
-        reach = radius + (tool.diameter / 2 if tool else 0.0)
-        at = np.flatnonzero(mine & _within(moves, centre, reach, below))
-        if not at.size:
-            continue
-        distance = np.full(len(moves), np.inf)
-        distance[at] = _distances(moves.start[:2, at], moves.end[:2, at], centre)
-        bad = distance < reach - DEEPER
-        if bad.any():
-            units = context.units
-            nearest = float(distance[bad].min())
-            x, y = (to_units(value, units) for value in centre)
+        pin = _Obstacle(what="index pin", place=place, radius=radius, top=0.0)
+        for bad, distance, message in _too_near(moves, context, pin):
             yield seen(
                 moves,
                 bad,
-                code,
-                f"T{number} passes {decimal(nearest, units)} from the {what} at X {x:.3f} Y {y:.3f}; "
-                f"its middle has to stay {decimal(reach, units)} away",
-                subject=f"{what} {x:.3f} {y:.3f}",
+                "pin-in-path",
+                message,
+                subject=f"{place}",
                 worst=-distance,
-                measured=to_units(nearest, units),
-                wanted=to_units(reach, units),
-                unit=units,
-                hint=hint,
+                hint="the pins stand in the blank in this setup; keep cuts away from them",
             )
 
 
-def _within(moves: Moves, centre: tuple[float, float], reach: float, below: float) -> Bools:
-    """Moves that are below a height and whose box comes within reach of a place."""
-    near: Bools = moves.known & (np.minimum(moves.start[2], moves.end[2]) < below - DEEPER)
-    for axis, value in enumerate(centre):
+def _too_near(moves: Moves, context: Context, it: _Obstacle) -> Iterator[tuple[Bools, Floats, str]]:
+    """For each tool the moves that come too near to an obstacle, how near all come, and that in words."""
+    widest = it.radius + max((tool.diameter for tool in context.shop.tools), default=0.0) / 2
+    past = (moves.low[:2] > np.add(it.place, widest)) | (moves.high[:2] < np.subtract(it.place, widest))
+    if past.any() or moves.low[2] >= it.top - DEEPER:
+        return
+    for number, mine in by_tool(moves):
+        tool = context.tool(number)
+        reach = it.radius + (tool.diameter / 2 if tool else 0.0)
+        at = np.flatnonzero(mine & _within(moves, it, reach))
+        distance = np.full(len(moves), np.inf)
+        distance[at] = _distances(chosen(moves.start[:2], at), chosen(moves.end[:2], at), it.place)
+        bad = distance < reach - DEEPER
+        if bad.any():
+            units = context.units
+            x, y = (to_units(value, units) for value in it.place)
+            yield (
+                bad,
+                distance,
+                f"T{number} passes {decimal(float(distance.min()), units)} from the {it.what} at "
+                f"X {x:.3f} Y {y:.3f}; its middle has to stay {decimal(reach, units)} away",
+            )
+
+
+def _within(moves: Moves, it: _Obstacle, reach: float) -> Bools:
+    """Moves that are below the top of an obstacle and whose box comes within reach of it."""
+    near: Bools = moves.known & (np.minimum(moves.start[2], moves.end[2]) < it.top - DEEPER)
+    for axis, value in enumerate(it.place):
         near &= np.minimum(moves.start[axis], moves.end[axis]) < value + reach
         near &= np.maximum(moves.start[axis], moves.end[axis]) > value - reach
     return near

@@ -23,7 +23,7 @@ from signplan.programs.model import (
     chosen,
     is_constant,
 )
-from signplan.timing.feeds import chip_load, chip_range
+from signplan.timing.feeds import chip_range
 from signplan.units import decimal, to_units
 
 MoveRule = Callable[[Moves, Context], Iterator[Sighting]]
@@ -192,47 +192,38 @@ def chip_out_of_range(moves: Moves, context: Context) -> Iterator[Sighting]:
         tool = context.tool(number)
         if tool is None:
             continue
-        low, high = _chips_of(context, tool.id) or chip_range(context.board.chip_load, tool.diameter)
+        low, high = _chips_of(context, tool)
         with np.errstate(divide="ignore", invalid="ignore"):
             chip = moves.feed * (60 / tool.flutes) / moves.rpm
-        for side, bad in (
-            ("below", chip * CHIP_ROOM < low),
-            ("above", chip > high * CHIP_ROOM),
-        ):
+        for bad in (chip * CHIP_ROOM < low, chip > high * CHIP_ROOM):
             bad &= mine & np.isfinite(chip)
-            if bad.any() and (bad := bad & _along_the_board(moves)).any():
-                worst = -chip if side == "below" else chip
-                yield _chip_sighting(moves, bad, context, tool, worst=worst, wanted=(low, high), side=side)
+            if bad.any():
+                bad &= _along_the_board(moves)
+            if bad.any():
+                yield _chip_sighting(moves, bad, chip, context, tool)
 
 
-def _chip_sighting(
-    moves: Moves,
-    bad: Bools,
-    context: Context,
-    tool: Tool,
-    *,
-    worst: Floats,
-    wanted: tuple[float, float],
-    side: str,
-) -> Sighting:
+def _chip_sighting(moves: Moves, bad: Bools, chip: Floats, context: Context, tool: Tool) -> Sighting:
+    """`bad` are moves that are all below the range, or all above it."""
     units = context.units
+    low, high = _chips_of(context, tool)
+    below = bool(chip[bad][0] < low)
+    worst = -chip if below else chip
     at = np.flatnonzero(bad)
     k = int(at[np.argmax(worst[at])])
-    feed, rpm = float(moves.feed[k]), float(moves.rpm[k])
-    chip = chip_load(feed, rpm, tool.flutes)
-    low, high = (to_units(each, units) for each in wanted)
+    taken, least, most = (to_units(float(each), units) for each in (chip[k], low, high))
     return seen(
         moves,
         bad,
         "chip-load",
-        f"T{tool.number} takes a chip of {to_units(chip, units):.4f} {units} "
-        f"({to_units(feed * 60, units):.0f} {units}/min at {rpm:.0f} rpm); "
-        f"{tool.id} in {context.board.id} wants {low:.4f} to {high:.4f}",
+        f"T{tool.number} takes a chip of {taken:.4f} {units} "
+        f"({to_units(float(moves.feed[k]) * 60, units):.0f} {units}/min at {float(moves.rpm[k]):.0f} rpm); "
+        f"{tool.id} in {context.board.id} wants {least:.4f} to {most:.4f}",
         severity=Severity.WARNING,
-        subject=f"T{tool.number} {side}",
+        subject=f"T{tool.number} {'below' if below else 'above'}",
         worst=worst,
-        measured=to_units(chip, units),
-        wanted=low if side == "below" else high,
+        measured=taken,
+        wanted=least if below else most,
         unit=units,
         hint="change the feed or the speed in the program",
     )
@@ -257,12 +248,13 @@ def by_tool(moves: Moves) -> Iterator[tuple[int, Bools]]:
         yield number, moves.tool == number
 
 
-def _chips_of(context: Context, tool: str) -> tuple[float, float] | None:
-    """Least and most chip that the plan gives this tool in this setup, mm."""
-    if context.planned is None:
-        return None
-    ranges = [each.cutting.chip_range for each in context.planned.operations if each.tool.id == tool]
-    return (min(low for low, _ in ranges), max(high for _, high in ranges)) if ranges else None
+def _chips_of(context: Context, tool: Tool) -> tuple[float, float]:
+    """Least and most chip, mm: what the plan gives this tool in this setup, or else the board's range."""
+    planned = context.planned.operations if context.planned else ()
+    ranges = [each.cutting.chip_range for each in planned if each.tool.id == tool.id]
+    if not ranges:
+        return chip_range(context.board.chip_load, tool.diameter)
+    return min(low for low, _ in ranges), max(high for _, high in ranges)
 
 
 def length_offset(moves: Moves, context: Context) -> Iterator[Sighting]:
