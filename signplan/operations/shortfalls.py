@@ -9,7 +9,7 @@ from signplan.job.shop import Tool
 from signplan.operations.cutters import Bench, fitting_holes, usable_depth
 from signplan.operations.room import Room, leftover, narrowest
 from signplan.sign.register import Panel, Placement
-from signplan.units import Units, decimal, fine
+from signplan.units import Units, decimal, fine, to_units
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -27,28 +27,34 @@ def too_fine(room: Room, tool: Tool, spot: Spot) -> Iterator[Finding]:
 
     Corners that merely come out round are the cutter's nature and no finding.
     """
-    pieces = [(piece, far) for piece, far in leftover(room, tool.diameter / 2) if far > tool.diameter / 2]
+    radius = tool.diameter / 2
+    pieces = [(piece, far) for piece, far in leftover(room, radius) if far > radius]
     if not pieces:
         return
-    area = sum(piece.area for piece, _ in pieces)
     worst = max(pieces, key=lambda each: (each[1], each[0].area))[0]
-    wide = narrowest(pieces)
     x, y = spot.back.point(*worst.representative_point().coords[0])
+    wide = narrowest(pieces)
     lost = any(math.isinf(far) for _, far in pieces)
     places = "1 place" if len(pieces) == 1 else f"{len(pieces)} places"
+    area = _square(sum(piece.area for piece, _ in pieces), spot.units)
     yield Finding(
         code="art-too-fine",
         severity=Severity.ERROR if lost else Severity.WARNING,
-        message=f"'{tool.id}' ({fine(tool.diameter, spot.units)}) does not get into {places} of the artwork, "
-        f"{area:.1f} mm2 together; a cutter of {fine(wide, spot.units)} would",
+        message=f"On side {spot.panel}, '{tool.id}' ({fine(tool.diameter, spot.units)}) does not get into "
+        f"{places} of the artwork, {area} together, the worst at ({fine(x, spot.units)}, "
+        f"{fine(y, spot.units)}); a cutter of {fine(wide, spot.units)} would.",
         where=spot.key,
         measured=tool.diameter,
         wanted=wide,
         unit="mm",
-        hint="name a smaller cutter in 'tools', or open the gap in the drawing",
+        hint="Name a smaller cutter in 'tools', or open the gap in the drawing.",
         spot=(x, y),
         panel=spot.panel,
     )
+
+
+def _square(area: float, units: Units) -> str:
+    return f"{to_units(to_units(area, units), units):.3f} sq in" if units == "in" else f"{area:.1f} mm2"
 
 
 def no_hole_cutter(size: tuple[float, float], bench: Bench, spot: Spot, what: str) -> Finding:
@@ -63,13 +69,10 @@ def no_hole_cutter(size: tuple[float, float], bench: Bench, spot: Spot, what: st
 
 def none_of(shapes: Sequence[str], spot: Spot, what: str) -> Finding:
     """`tool-missing`: the shop, or the job's own choice, has no cutter of the shape that the work needs."""
-    return Finding(
-        code="tool-missing",
-        severity=Severity.ERROR,
-        message=f"there is no {' or '.join(shapes)} cutter for {what}",
-        where=spot.key,
-        panel=spot.panel,
-        hint="name a fitting one in 'tools', add one to the shop file, or change the treatment",
+    return _missing(
+        f"There is no {' or '.join(shapes)} cutter for {what}.",
+        spot,
+        hint="Name a fitting one in 'tools', add one to the shop file, or change the treatment.",
     )
 
 
@@ -81,21 +84,6 @@ def no_cutter(shapes: Sequence[str], depth: float, bench: Bench, spot: Spot, wha
     return _short(max(known, key=usable_depth), depth, spot, what)
 
 
-def _short(longest: Tool, depth: float, spot: Spot, what: str) -> Finding:
-    return Finding(
-        code="tool-reach",
-        severity=Severity.ERROR,
-        message=f"no cutter fit for {what} goes {decimal(depth, spot.units)} deep; "
-        f"the longest, '{longest.id}', goes {decimal(usable_depth(longest), spot.units)}",
-        where=spot.key,
-        measured=usable_depth(longest),
-        wanted=depth,
-        unit="mm",
-        panel=spot.panel,
-        hint="use a longer cutter, or make the cut shallower",
-    )
-
-
 def too_short(tool: Tool, depth: float, spot: Spot) -> Iterator[Finding]:
     """`tool-reach` for a named cutter: an error where its holder would touch, a warning where its shank."""
     if depth <= usable_depth(tool) + 1e-6:
@@ -103,41 +91,54 @@ def too_short(tool: Tool, depth: float, spot: Spot) -> Iterator[Finding]:
     holder = depth > tool.reach
     limit = tool.reach if holder else tool.cutting_length
     part = "reaches" if holder else "cuts over"
-    yield Finding(
-        code="tool-reach",
-        severity=Severity.ERROR if holder else Severity.WARNING,
-        message=f"'{tool.id}' {part} {decimal(limit, spot.units)}, but the cut is "
-        f"{decimal(depth, spot.units)} deep",
-        where=spot.key,
-        measured=limit,
-        wanted=depth,
-        unit="mm",
-        panel=spot.panel,
-        hint="use a longer cutter, or make the cut shallower",
+    message = (
+        f"'{tool.id}' {part} {decimal(limit, spot.units)}, but the cut is {decimal(depth, spot.units)} deep."
     )
+    yield _reach(message, spot, Severity.ERROR if holder else Severity.WARNING, limits=(limit, depth))
 
 
 def no_way_in(feature: str, tool: Tool, spot: Spot) -> Finding:
     """`tool-missing`: the cutter that a feature is to be cut with does not fit into it anywhere."""
-    return Finding(
-        code="tool-missing",
-        severity=Severity.ERROR,
-        message=f"'{tool.id}' ({fine(tool.diameter, spot.units)}) finds no way into {feature}",
-        where=spot.key,
-        measured=tool.diameter,
-        unit="mm",
-        panel=spot.panel,
-        hint="add a smaller cutter to the shop file, or make the place wider",
+    return _missing(
+        f"'{tool.id}' ({fine(tool.diameter, spot.units)}) finds no way into {feature}.",
+        spot,
+        hint="Add a smaller cutter to the shop file, or make the place wider.",
     )
 
 
 def unknown_tool(name: str, spot: Spot) -> Finding:
     """`tool-missing`: a tool is named that is not in the shop file."""
+    return _missing(f"The shop has no tool '{name}'.", spot, hint="Use the id of a tool of the shop file.")
+
+
+def _missing(message: str, spot: Spot, *, hint: str) -> Finding:
     return Finding(
         code="tool-missing",
         severity=Severity.ERROR,
-        message=f"the shop has no tool '{name}'",
+        message=message,
         where=spot.key,
         panel=spot.panel,
-        hint="use the id of a tool of the shop file",
+        hint=hint,
+    )
+
+
+def _short(longest: Tool, depth: float, spot: Spot, what: str) -> Finding:
+    message = (
+        f"No cutter fit for {what} goes {decimal(depth, spot.units)} deep; "
+        f"the longest, '{longest.id}', goes {decimal(usable_depth(longest), spot.units)}."
+    )
+    return _reach(message, spot, Severity.ERROR, limits=(usable_depth(longest), depth))
+
+
+def _reach(message: str, spot: Spot, severity: Severity, *, limits: tuple[float, float]) -> Finding:
+    return Finding(
+        code="tool-reach",
+        severity=severity,
+        message=message,
+        where=spot.key,
+        measured=limits[0],
+        wanted=limits[1],
+        unit="mm",
+        panel=spot.panel,
+        hint="Use a longer cutter, or make the cut shallower.",
     )

@@ -137,7 +137,7 @@ def test_a_place_too_fine_says_where_and_what_would_do(carving, sign, job, shop)
     assert found.severity is Severity.WARNING
     assert box(439, 118, 461, 122).contains(Point(found.spot))
     assert found.wanted == pytest.approx(2.0, abs=0.02)
-    assert "2.00 mm would" in found.message
+    assert "2.00 mm would." in found.message
 
 
 def test_a_pocket_that_its_cutter_does_not_enter_is_an_error(pocket, sign, job, shop):

@@ -6,7 +6,7 @@ from shapely import Point, box
 from signplan.findings import Severity
 from signplan.geometry.shapes import area_of
 from signplan.operations.cutters import bench
-from signplan.operations.room import Room
+from signplan.operations.room import Room, leftover
 from signplan.operations.shortfalls import (
     Spot,
     no_cutter,
@@ -47,8 +47,12 @@ def test_a_gap_is_a_warning_with_its_place_in_the_assembly_frame(em_6):
     )
     assert box(510, 29, 540, 31).contains(Point(found.spot))
     assert (found.measured, found.wanted) == (6, pytest.approx(2, abs=0.02))
-    assert found.message.startswith("'em-6' (6.00 mm) does not get into 1 place of the artwork, ")
-    assert found.message.endswith(" mm2 together; a cutter of 2.00 mm would")
+    x, y = found.spot
+    area = leftover(room, 3)[-1][0].area
+    assert found.message == (
+        "On side B, 'em-6' (6.00 mm) does not get into 1 place of the artwork, "
+        f"{area:.1f} mm2 together, the worst at ({x:.2f} mm, {y:.2f} mm); a cutter of 2.00 mm would."
+    )
 
 
 def test_a_place_that_is_lost_altogether_is_an_error(em_6):
@@ -63,7 +67,7 @@ def test_a_named_cutter_too_short_is_an_error_at_its_holder_and_a_warning_at_its
     (shank,), (holder,) = too_short(em_6, 35, SPOT), too_short(em_6, 45, SPOT)
     assert (shank.severity, shank.measured) == (Severity.WARNING, 30)
     assert (holder.severity, holder.measured) == (Severity.ERROR, 40)
-    assert holder.message == "'em-6' reaches 40.0 mm, but the cut is 45.0 mm deep"
+    assert holder.message == "'em-6' reaches 40.0 mm, but the cut is 45.0 mm deep."
 
 
 def test_missing_and_short_are_told_apart(shop, foam):
