@@ -22,7 +22,7 @@ from signplan.operations.order_setups import Stretch, join
 from signplan.operations.order_state import blocks_of, finish, finish_backwards
 
 STATES = 200_000
-"""States looked at for one job before the proof is given up, where no time is given: ten to twenty seconds."""
+"""States looked at for one job before the proof is given up, where no time is given: 10 to 20 seconds."""
 
 LOADS = 200_000
 """Choices of what to load that are looked at before the proof for the magazine is given up."""
