@@ -96,13 +96,17 @@ def meets(box: Box, other: Box) -> bool:
 
 
 def _crosses(lead: Box, box: Box) -> bool:
-    """Whether a straight line passes through a box (sampled; a millimetre is close enough for a lead)."""
+    """Whether a straight line passes through a box: its part between each pair of sides, cut down in turn."""
     x0, y0, x1, y1 = lead
-    steps = max(2, int(math.hypot(x1 - x0, y1 - y0)))
-    return any(
-        box[0] < x0 + (x1 - x0) * k / steps < box[2] and box[1] < y0 + (y1 - y0) * k / steps < box[3]
-        for k in range(1, steps)
-    )
+    enters, leaves = 0.0, 1.0
+    for start, step, low, high in ((x0, x1 - x0, box[0], box[2]), (y0, y1 - y0, box[1], box[3])):
+        if not step:
+            if not low < start < high:
+                return False
+            continue
+        first, last = sorted(((low - start) / step, (high - start) / step))
+        enters, leaves = max(enters, first), min(leaves, last)
+    return enters < leaves
 
 
 def _cut(lead: Box, other: Box) -> bool:

@@ -5,10 +5,14 @@ from dataclasses import dataclass, replace
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
-from signplan.documents.drawing import Area, Disc, Drawing, Line, Mark, Role
+from signplan.documents.drawing import FINEST, Area, Disc, Drawing, Line, Mark, Role
+from signplan.geometry.shapes import area_of
 
 POINTS_PER_MM = 72 / 25.4
 EVEN_ODD = 0
+UNSEEN = 0.02
+"""Corners closer than this to their neighbours' chord, mm on paper, are left out."""
+
 HAIRLINE = 0.18
 """Lines of a template, mm on paper."""
 
@@ -99,7 +103,8 @@ def _set(canvas: Canvas, look: Look, shade: float) -> int:
 
 def _outline(canvas: Canvas, mark: Area, spot: Spot) -> PDFPathObject:
     path = canvas.beginPath()
-    for polygon in mark.shape.geoms:
+    unseen = UNSEEN * POINTS_PER_MM / spot.scale
+    for polygon in area_of(mark.shape.simplify(unseen) if unseen > FINEST else mark.shape).geoms:
         for ring in (polygon.exterior, *polygon.interiors):
             _trace(path, [spot.at(x, y) for x, y, *_ in list(ring.coords)[:-1]])
             path.close()

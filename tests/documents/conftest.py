@@ -9,24 +9,28 @@ import numpy as np
 import pytest
 from shapely import LineString, MultiPolygon, Point, Polygon, box
 
+from signplan.cost.quote import Made, cost
 from signplan.findings import Finding, Severity
 from signplan.job.model import Job
 from signplan.job.shop import Shop, Tool
-from signplan.operations.model import Drilling, Need, Operation, Rounding
+from signplan.operations.model import CuttingOut, Drilling, Need, Operation, Rounding, Work
 from signplan.operations.order import Order, Reload
 from signplan.plan import Alternative, InputFile, Plan
-from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup
+from signplan.schedule.holding import holds
+from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, Schedule
 from signplan.sign.assemble import ItemFit
 from signplan.sign.dowels import place_dowels
+from signplan.sign.hanging import hang
 from signplan.sign.location import Stack
 from signplan.sign.mass import weigh
 from signplan.sign.model import Bar, Carving, Item, PanelPlan, Plate, Sign
 from signplan.sign.pockets import Bench, pockets_of
 from signplan.sign.register import PANELS, Face, Panel, Turn, view
 from signplan.sign.setups import Blanks, Layout, Setup, lay_out
+from signplan.sign.wind import wind_load
 from signplan.timing.estimate import band, hold, path_time, setup_seconds
 from signplan.timing.feeds import cutting_data
-from signplan.timing.model import Band
+from signplan.timing.model import Band, Seconds
 from signplan.toolpaths.model import Move, Toolpath
 
 INCH = 25.4
@@ -99,6 +103,14 @@ def _job(units: str) -> Job:
                 "web": "3/8 in",
                 "wall": "3/4 in",
             },
+            "hardware": [
+                {
+                    "name": name,
+                    "clearance": "0.8 mm",
+                    "part": [{"shape": "round", "diameter": "3/8 in", "from": [9, 14], "to": [9, 26]}],
+                }
+                for name in ("left hanger", "right hanger", "weight plate")
+            ],
             "dowels": {"diameter": "3/8 in", "depth": "5/8 in", "count": 4},
         },
         context={"units": units},
@@ -256,7 +268,13 @@ def _work(panel: Panel, face: Face, sign: Sign, cuts_out: bool) -> Iterator[Oper
     carried = sign.panel(panel)
 
     def made(
-        name: str, kind: str, feature: str, tool: str, depth: float, treatment: str | None = None
+        name: str,
+        kind: str,
+        feature: str,
+        tool: str,
+        depth: float,
+        treatment: str | None = None,
+        work: Work | None = None,
     ) -> Operation:
         return Operation(
             id=f"{panel}/{face}/{name}",
@@ -266,7 +284,7 @@ def _work(panel: Panel, face: Face, sign: Sign, cuts_out: bool) -> Iterator[Oper
             feature=feature,
             treatment=treatment,
             tool=tool,
-            work=Rounding(outline=carried.outline, depth=depth),
+            work=work or Rounding(outline=carried.outline, depth=depth),
             depth=depth,
         )
 
@@ -283,7 +301,8 @@ def _work(panel: Panel, face: Face, sign: Sign, cuts_out: bool) -> Iterator[Oper
     yield made("incise-1", "incise", f"{panel}/incise-1", "v-60", 5.08, "incise")
     yield made("edge-1", "edge", f"{panel}/edge-1", "ro-1/4", 6.35, "edge")
     if cuts_out:
-        yield made("cutout", "cutout", "outline", "em-1/2", 38.1)
+        out = CuttingOut(outline=carried.outline, depth=38.1, left=3.0, tabs=5, tab_width=12.0)
+        yield made("cutout", "cutout", "outline", "em-1/2", 38.1, work=out)
 
 
 def _index(setup: Setup) -> Operation:
@@ -367,6 +386,28 @@ def make(
     total = sum(each.seconds.total for each in setups)
     every = [each.operation.id for setup in setups for each in setup.operations]
     changes = sum(each.changes for each in setups)
+    order = Order(
+        sequence=tuple(every),
+        changes=changes,
+        lower_bound=changes,
+        proven=True,
+        reloads=(Reload(before=every[-2], tool_in="ro-1/4", tool_out="em-1/4", slot=2, in_hold=True),),
+    )
+    comparisons = (
+        Comparison(name="panel by panel, as listed", changes=changes + 14, seconds=total + 700),
+        Comparison(name="panel by panel, each done well", changes=changes + 8, seconds=total + 400),
+        Comparison(name="down the tool list, over and over", changes=changes + 3, seconds=total + 150),
+    )
+    mass, board = weigh(sign, shop.boards[0].density), shop.boards[0]
+    made = Schedule(
+        layout=layout,
+        setups=tuple(setups),
+        order=order,
+        comparisons=comparisons,
+        findings=(),
+        seconds=sum((each.seconds for each in setups), Seconds()),
+        refused="",
+    )
     return Plan(
         job=job,
         shop=shop,
@@ -378,13 +419,7 @@ def make(
         sign=sign,
         layout=layout,
         setups=tuple(setups),
-        order=Order(
-            sequence=tuple(every),
-            changes=changes,
-            lower_bound=changes,
-            proven=True,
-            reloads=(Reload(before=every[-2], tool_in="ro-1/4", tool_out="em-1/4", slot=2, in_hold=True),),
-        ),
+        order=order,
         alternatives=(
             Alternative(layout=layout, setups=len(setups), changes=changes, seconds=total, chosen=True),
             Alternative(
@@ -395,11 +430,7 @@ def make(
                 chosen=False,
             ),
         ),
-        comparisons=(
-            Comparison(name="panel by panel, as listed", changes=changes + 14, seconds=total + 700),
-            Comparison(name="panel by panel, each done well", changes=changes + 8, seconds=total + 400),
-            Comparison(name="down the tool list, over and over", changes=changes + 3, seconds=total + 150),
-        ),
+        comparisons=comparisons,
         fits=tuple(
             ItemFit(
                 name=item.name,
@@ -423,8 +454,12 @@ def make(
                 kind="seam",
             ),
         ),
-        mass=weigh(sign, shop.boards[0].density),
+        mass=mass,
         time=Band(seconds=total, low=band(total).low, high=band(total).high, reason=band(total).reason),
+        holds=holds(setups, sign, shop, board),
+        hanging=hang(sign, mass, job.hanging),
+        wind=wind_load(sign, mass.total, job),
+        costing=cost(Made(sign=sign, job=job, shop=shop, board=board, schedule=made)),
         findings=tuple(findings),
     )
 

@@ -52,7 +52,8 @@ def test_what_cannot_be_written_leaves_everything_as_it_was(plan: Plan, tmp_path
     write_documents(plan, tmp_path / "plan")
     before = _contents(tmp_path)
     first = plan.setups[0]
-    long = replace(plan, setups=(replace(first, setup=replace(first.setup, id="x" * 300)),))
+    named = replace(first, setup=replace(first.setup, id="x" * 300))
+    long = replace(plan, setups=(named, *plan.setups[1:]))
     with pytest.raises(SignplanError, match="cannot be written"):
         write_documents(long, tmp_path / "plan")
     assert _contents(tmp_path) == before

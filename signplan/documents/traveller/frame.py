@@ -1,8 +1,10 @@
 """The frame of every page, and the PDF round them all."""
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
+from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
 from signplan.documents.sheet import BOLD, Page, Paper, Pen, Space, width_of
@@ -32,10 +34,22 @@ def print_pages(plan: Plan, pages: Sequence[Page], paper: Paper) -> bytes:
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.showOutline()
-    for number, page in enumerate(pages, 1):
-        _print_page(plan, page, Pen(canvas, paper), number=number, total=len(pages))
-    canvas.save()
+    with _plain_streams():
+        for number, page in enumerate(pages, 1):
+            _print_page(plan, page, Pen(canvas, paper), number=number, total=len(pages))
+        canvas.save()
     return file.getvalue()
+
+
+@contextmanager
+def _plain_streams() -> Iterator[None]:
+    """reportlab writes compressed streams as text, a quarter larger and slower, unless told not to."""
+    before = rl_config.useA85
+    rl_config.useA85 = 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
 
 
 def _print_page(plan: Plan, page: Page, pen: Pen, *, number: int, total: int) -> None:

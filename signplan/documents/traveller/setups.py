@@ -212,7 +212,8 @@ def _room_for(wide: float, crowd: Crowd, outline: Polygon, art: BaseGeometry) ->
     taken = shapely.union_all(shapely.box(*np.array(crowd.taken).T))
     inside = shapely.contains(outline.buffer(-1), rooms) & ~shapely.intersects(taken, rooms)
     free = inside.copy()
-    for each in shapely.get_parts(art):
+    for each in shapely.get_parts(shapely.get_parts(art)):
+        shapely.prepare(each)
         free &= ~shapely.intersects(each, rooms)
     allowed = next((each for each in (free, inside) if each.any()), np.ones_like(inside))
     away = np.hypot(x + wide / 2 - outline.centroid.x, y - outline.centroid.y)
