@@ -58,9 +58,9 @@ def _lines(made: Made, board: Yield) -> Iterator[Line]:
     yield Line(
         name=f"board {made.board.id}",
         quantity=board.charged,
-        unit="sheets",
+        unit="sheet" if board.charged == 1 else "sheets",
         rate=_sheet_price(made),
-        note=f"{board.sheets} to buy; {board.per_sheet} blanks from a sheet; yield {board.share:.0%}",
+        note=f"{board.sheets} to buy, a sheet gives {board.per_sheet}; yield {board.share:.0%}",
     )
     note = "worked out from its price" if rates.machine else ""
     yield Line(name="machine", quantity=hours, unit="h", rate=hour_of_machine(rates), note=note)

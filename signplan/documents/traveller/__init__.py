@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from signplan.documents.sheet import Page, Paper, paper_named, register_fonts
-from signplan.documents.traveller import cautions, cover, fit, glue, setups, stock, templates, work
+from signplan.documents.traveller import cautions, cover, fit, glue, setups, shop, stock, templates, work
 from signplan.documents.traveller.frame import content_of, print_pages
 from signplan.plan import Plan
 
@@ -26,6 +26,7 @@ def _pages(plan: Plan, paper: Paper) -> Iterator[Page]:
     content = content_of(plan, paper)
     yield from cover.pages(plan, content)
     yield from cautions.pages(plan, content)
+    yield from shop.pages(plan, content)
     yield from stock.pages(plan, content)
     for planned in plan.setups:
         yield from setups.pages(plan, planned, content)

@@ -1,0 +1,101 @@
+"""The table for a quote, and what another order, other blanks or a tool changer would do to it."""
+
+from collections.abc import Iterator
+
+from signplan.cost.model import Costing, Line
+from signplan.documents.sheet import Column, Pen, Space
+from signplan.documents.traveller.parts import heading, listed, words
+from signplan.documents.words import duration, habit
+from signplan.plan import Plan
+
+TAX = "No tax is in any figure. What may be written off, and how, is for an accountant."
+
+COST = (
+    Column("", 32, bold=True),
+    Column("how much", 24, "right"),
+    Column("at", 21, "right"),
+    Column("amount", 26, "right", bold=True),
+    Column("", 36),
+)
+OTHERWISE = (
+    Column("made otherwise", 50, bold=True),
+    Column("changes", 21, "right"),
+    Column("time", 26, "right"),
+    Column("cost", 26, "right", bold=True),
+)
+
+
+def cost_table(plan: Plan, pen: Pen, space: Space) -> None:
+    """Both tables, and what a changer would bring."""
+    costing = plan.costing
+    left, right = space.columns(1.15, 1, gap=10)
+    left = listed(pen, heading(pen, left, "What it takes"), COST, tuple(_cost_rows(costing)), size=10.5)
+    if costing.open:
+        said = f"No rate is stated for: {', '.join(costing.open)}. The sum is without them."
+        left = words(pen, left, said, size=11)
+    words(pen, left, TAX, size=11, bold=True)
+    right = heading(pen, right, "What another way would change")
+    right = listed(pen, right, OTHERWISE, tuple(_otherwise(costing)), size=10.5)
+    words(pen, right, _changer(plan), size=11)
+
+
+def _cost_rows(costing: Costing) -> Iterator[tuple[str, ...]]:
+    for line in costing.lines:
+        yield (
+            line.name,
+            _quantity(line),
+            "–" if line.rate is None else money(line.rate, costing.currency),
+            "–" if line.amount is None else money(line.amount, costing.currency),
+            line.note,
+        )
+    if costing.markup_percent:
+        markup = costing.total - costing.direct
+        yield "markup", f"{costing.markup_percent:g} %", "", money(markup, costing.currency), ""
+    yield "SUM", "", "", money(costing.total, costing.currency), "" if not costing.open else "not complete"
+
+
+def _quantity(line: Line) -> str:
+    return f"{line.quantity:.2f} {line.unit}".replace(".00 ", " ")
+
+
+def money(amount: float, currency: str) -> str:
+    """A sum with its currency, a minus before both.
+
+    >>> money(1234.5, "$"), money(-0.5, "€"), money(3, "")
+    ('$1,234.50', '-€0.50', '3.00')
+    """
+    text = f"{currency}{abs(amount):,.2f}"
+    return f"-{text}" if round(amount, 2) < 0 else text
+
+
+def _otherwise(costing: Costing) -> Iterator[tuple[str, ...]]:
+    for each in costing.variants:
+        kind, _, name = each.name.partition(": ")
+        said = f"{kind}: {habit(name)}" if name else kind
+        yield (
+            said,
+            f"{each.changes:+d}" if each.changes else "0",
+            _more(each.seconds),
+            "–" if each.amount is None else _signed(each.amount, costing.currency),
+        )
+
+
+def _more(seconds: float) -> str:
+    return "the same" if abs(seconds) < 1 else f"{'+' if seconds > 0 else '-'}{duration(abs(seconds))}"
+
+
+def _signed(amount: float, currency: str) -> str:
+    return f"+{money(amount, currency)}" if round(amount, 2) > 0 else money(amount, currency)
+
+
+def _changer(plan: Plan) -> str:
+    costing, change = plan.costing, plan.shop.tool_change
+    saved = duration(costing.changer_hours * 3600)
+    if change.kind == "automatic":
+        return f"The changer saves {saved} over changes by hand in this job."
+    if costing.payback_years is not None:
+        return (
+            f"A tool changer would save {saved} in a job like this; at {plan.shop.rates.jobs_a_year:g} jobs "
+            f"a year it would have paid for itself in {costing.payback_years:.1f} years (simple payback)."
+        )
+    return f"A tool changer would save {saved} in a job like this ([rates] in the shop file: its payback)."
