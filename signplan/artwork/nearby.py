@@ -13,7 +13,7 @@ from signplan.artwork.flatten import ShapeError
 Indices = NDArray[np.intp]
 Shapes = NDArray[np.object_] | Sequence[BaseGeometry]
 
-Predicate = Literal["intersects", "overlaps", "dwithin"]
+Predicate = Literal["intersects", "crosses", "dwithin"]
 
 MOST_PAIRS = 1_000_000
 """No drawing of a sign has more of its pieces in one heap."""

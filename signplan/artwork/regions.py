@@ -93,7 +93,7 @@ def _from_faces(rings: Sequence[Ring], rule: FillRule) -> list[Area]:
     lines = [LineString(ring.points) for ring in rings]
     edges = np.concatenate([np.hstack((ring.points[:-1], ring.points[1:])) for ring in rings])
     pieces = shapely.linestrings(edges.reshape(-1, 2, 2))
-    pairs(np.asarray(pieces), "intersects", most=2 * len(edges) + MOST_CROSSINGS)
+    pairs(np.asarray(pieces), "crosses", most=MOST_CROSSINGS)
     faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines)]))
     if not len(faces):
         return []
