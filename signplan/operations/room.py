@@ -38,9 +38,14 @@ class Room:
             return shapely.LineString()
         return self.region.boundary.intersection(self.outline.boundary.buffer(EDGE, quad_segs=2))
 
+    @property
+    def is_open(self) -> bool:
+        """Whether it has an open side."""
+        return bool(self.open_edge.length > EDGE)
+
     def open_at(self, past: float) -> MultiPolygon:
         """The waste outside the open edge, `past` wide."""
-        if self.outline is None or self.open_edge.length <= EDGE:
+        if self.outline is None or not self.is_open:
             return EMPTY
         return area_of(self.open_edge.buffer(past, quad_segs=8).difference(self.outline))
 
@@ -57,8 +62,8 @@ class Room:
         """What of the region a flat-ended cutter clears, less `allowance` on its walls."""
         key = (radius, allowance)
         if key not in self._reached:
-            centres = grow(self.within(radius, allowance), -radius)
-            self._reached[key] = area_of(grow(centres, radius).intersection(self.region))
+            swept = grow(grow(self.within(radius, allowance), -radius), radius)
+            self._reached[key] = area_of(swept.intersection(self.region)) if self.is_open else swept
         return self._reached[key]
 
 

@@ -39,9 +39,11 @@ class Piece:
 
     @property
     def length(self) -> float:
+        """In plan, mm."""
         return float(distances(self.points)[-1])
 
     def turned(self) -> "Piece":
+        """The same stretch from its other end."""
         return Piece(points=self.points[::-1], start=self.end, end=self.start)
 
 

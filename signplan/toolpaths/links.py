@@ -129,6 +129,7 @@ class _Track:
         self.moves: list[NDArray[np.int8]] = []
 
     def add(self, stroke: Stroke) -> None:
+        """Go to a stroke and cut it; a closed one from its point nearest to where the cutter is."""
         if stroke.closed and self.points:
             stroke = replace(stroke, points=ring_from(stroke.points, self._at[:2]))
         start = stroke.points[0]
@@ -152,6 +153,7 @@ class _Track:
         return self.room.way(here, end, most)
 
     def path(self) -> Toolpath:
+        """What was done, and up to clearance; moves that go nowhere left out."""
         if not self.points:
             raise SignplanError(f"'{self.tool.id}' has nothing to cut here")
         self._lift()
