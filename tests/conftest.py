@@ -125,7 +125,7 @@ units = "mm"
 [sign]
 board = "hdu"
 panel = 40
-border = 30
+border = 40
 web = 10
 wall = 20
 outline = { file = "face.dxf", layer = "OUTLINE" }

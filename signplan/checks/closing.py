@@ -8,7 +8,7 @@ import shapely
 from signplan.checks.case import Case, heading
 from signplan.findings import Finding, Severity
 from signplan.geometry.precision import SAME
-from signplan.geometry.shapes import area_of, union
+from signplan.geometry.shapes import area_of
 from signplan.sign.assemble import overlaps
 from signplan.sign.location import heat
 from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
@@ -135,10 +135,9 @@ def pocket_corner(case: Case) -> Iterator[Finding]:
 
 def _met_by_steel(pocket: Pocket, item: Item, sign: Sign) -> tuple[float, float] | None:
     """Where steel reaches into a corner that the cutter left standing."""
-    left = area_of(pocket.drawn.difference(pocket.as_cut), least=SAME)
-    parts = [p for p in item.parts if reach(p, pocket.panel) > pocket.above + SAME]
-    steel = union(foot(part, pocket.panel) for part in parts).intersection(sign.panel(pocket.panel).outline)
-    met = area_of(left.intersection(steel), least=SAME)
+    left = pocket.drawn.difference(pocket.as_cut).intersection(sign.panel(pocket.panel).outline)
+    feet = [foot(p, pocket.panel) for p in item.parts if reach(p, pocket.panel) > pocket.above + SAME]
+    met = area_of(left.intersection(shapely.union_all(feet)), least=SAME)
     if met.is_empty:
         return None
     spot = max(met.geoms, key=lambda piece: piece.area).representative_point()

@@ -11,7 +11,7 @@ from signplan.sign.web import Wall, Web, pocket_webs, walls
 def web_thin(case: Case) -> Iterator[Finding]:
     """A thin floor between a pocket and the carving shows, cracks, or is cut through."""
     hardware = {pocket.id: pocket.hardware for pocket in case.pockets}
-    for web in _thinnest(pocket_webs(case.sign), hardware):
+    for web in _thinnest(pocket_webs(case.sign, within=case.sign.web), hardware):
         if web.board >= case.sign.web - SAME or (web.board <= 0 and not web.carving):
             continue
         least = f" ({case.say(web.bound)} more at most, where the carving slopes)" if web.bound else ""

@@ -23,6 +23,8 @@ practice."""
 def outlines_differ(case: Case) -> Iterator[Finding]:
     """Seen from one side, the outline of side B must be that of side A."""
     a, b = (panel.outline for panel in case.sign.panels)
+    if a.equals_exact(b, SAME):
+        return
     by, spot = max(_farthest(a, b), _farthest(b, a))
     if by <= OUTSIDE:
         return
@@ -54,7 +56,7 @@ def dowel_blocked(case: Case) -> Iterator[Finding]:
     wanted, sign = case.job.dowels, case.sign
     if wanted is None:
         return
-    webs = dowel_webs(sign)
+    webs = dowel_webs(sign, within=sign.web)
     trouble: dict[tuple[int, str], Finding] = {}
     for panel in sign.panels:
         over = [web for web in webs if web.panel == panel.id]

@@ -12,7 +12,7 @@ from itertools import combinations
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Point, Polygon
+from shapely import LineString, MultiPolygon, Point, Polygon
 
 from signplan.geometry.precision import SAME, TOUCH
 from signplan.geometry.shapes import area_of
@@ -161,15 +161,28 @@ def _beside(part: Solid, slab: Slab, play: float, depth: float) -> _Room:
     buried = high - slab.floor
     inside = area_of(shape.intersection(slab.board), least=SAME)
     if inside.is_empty:
-        point, _ = shapely.get_coordinates(shapely.shortest_line(shape, slab.board))
+        point = _first_end(shapely.shortest_line(shape, slab.board))
         side = float(shapely.distance(shape, slab.board))
     else:
-        corners = shapely.get_coordinates(inside.segmentize(EVERY))
-        away = shapely.distance(shapely.points(corners), slab.open) if not slab.open.is_empty else [math.inf]
-        point = corners[int(np.argmax(away))]
-        side = -float(np.max(away))
-    spot = float(point[0]), float(point[1]), height(depth, slab.panel)
+        side, point = _overlap_beside(inside, slab)
+    spot = *point, height(depth, slab.panel)
     return _Room(room=max(side, -buried), worst=max(side - play, -buried), spot=spot, panel=slab.panel)
+
+
+def _first_end(line: LineString) -> tuple[float, float]:
+    x, y, *_ = line.coords[0]
+    return x, y
+
+
+def _overlap_beside(inside: MultiPolygon, slab: Slab) -> tuple[float, tuple[float, float]]:
+    """How far steel must move sideways to leave the board that it is in, as a negative room; and where."""
+    corners = shapely.get_coordinates(inside.segmentize(EVERY))
+    free = shapely.box(*slab.board.bounds).difference(slab.board)
+    if free.is_empty:
+        return -math.inf, (float(corners[0, 0]), float(corners[0, 1]))
+    away = np.asarray(shapely.distance(shapely.points(corners), free))
+    k = int(np.argmax(away))
+    return -float(away[k]), (float(corners[k, 0]), float(corners[k, 1]))
 
 
 def _over(part: Solid, slab: Slab, play: float) -> _Room:
@@ -190,8 +203,8 @@ def _nearest(part: Solid, slab: Slab, play: float, at: np.ndarray) -> _Room:
     side, gap = shapely.distance(shapes, slab.board), slab.floor - at
     room, worst = np.hypot(side, gap), np.hypot(np.maximum(0.0, side - play), gap)
     k = int(np.argmin(room))
-    point = shapely.get_coordinates(shapely.shortest_line(shapes[k], slab.board))[0]
-    spot = float(point[0]), float(point[1]), height(float(at[k]), slab.panel)
+    point = _first_end(shapely.shortest_line(shapes[k], slab.board))
+    spot = *point, height(float(at[k]), slab.panel)
     return _Room(room=float(room[k]), worst=float(worst.min()), spot=spot, panel=slab.panel)
 
 

@@ -106,8 +106,9 @@ class _Mover:
                     return Escape(direction=angle if first is None else first, slides=slide)
                 if first is None and slide > best.slides:
                     best = Escape(direction=angle, slides=slide)
-                if slide > loose and len(places) < BENDS:
-                    places.append((start + slide * way, angle if first is None else first))
+                end = start + slide * way
+                if slide > loose and len(places) < BENDS and _far_from(places, end, loose):
+                    places.append((end, angle if first is None else first))
         return best
 
     def _slide(self, obstacles: Obstacles, start: Vector, way: Vector, matters: float) -> float:
@@ -143,11 +144,16 @@ class _Mover:
         return pairs
 
 
+def _far_from(places: Sequence[tuple[Vector, float | None]], end: Vector, loose: float) -> bool:
+    """Whether a place is not one of those already, more or less."""
+    return all(float(np.linalg.norm(place - end)) > loose for place, _ in places)
+
+
 def _meets(obstacles: Obstacles, start: Vector, move: Vector) -> bool:
     """Whether the pieces, swept along a straight move, meet what each is held against."""
     for pieces, obstacle in obstacles:
         there = pieces + start
-        swept = shapely.convex_hull(shapely.multipoints(np.concatenate([there, there + move], axis=1)))
+        swept = shapely.convex_hull(shapely.linestrings(np.concatenate([there, there + move], axis=1)))
         if shapely.intersects(obstacle, swept).any():
             return True
     return False

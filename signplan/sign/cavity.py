@@ -23,12 +23,11 @@ Heights = NDArray[np.float64]
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
 class Slab:
-    """Board of one panel from `floor` to the outer face; `open` is what is cut deeper than `floor`."""
+    """Board of one panel from `floor` to the outer face."""
 
     panel: Panel
     floor: float
     board: MultiPolygon
-    open: MultiPolygon
 
 
 def slabs(sign: Sign) -> tuple[Slab, ...]:
@@ -41,7 +40,7 @@ def _slabs(panel: PanelPlan) -> Iterator[Slab]:
         cut = union(pocket.as_cut for pocket in panel.pockets if pocket.depth > floor + SAME)
         board = area_of(panel.outline.difference(cut))
         shapely.prepare(board)
-        yield Slab(panel=panel.id, floor=floor, board=board, open=cut)
+        yield Slab(panel=panel.id, floor=floor, board=board)
 
 
 def distinct(values: Iterable[float]) -> list[float]:
@@ -55,13 +54,8 @@ def distinct(values: Iterable[float]) -> list[float]:
 
 def near(slab: Slab, bounds: tuple[float, float, float, float]) -> Slab:
     """The part of a slab inside a box: the same distances close by, and far fewer corners."""
-    window = shapely.box(*bounds)
-    return Slab(
-        panel=slab.panel,
-        floor=slab.floor,
-        board=area_of(shapely.clip_by_rect(slab.board, *bounds)),
-        open=area_of(window.difference(slab.board)),
-    )
+    board = area_of(shapely.clip_by_rect(slab.board, *bounds))
+    return Slab(panel=slab.panel, floor=slab.floor, board=board)
 
 
 def depths(part: Solid, panel: Panel) -> tuple[float, float, float]:

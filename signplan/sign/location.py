@@ -12,6 +12,7 @@ be the machine puts a cut.
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 from typing import Literal
 
@@ -34,7 +35,7 @@ SAMPLE = 4000
 """Signs in a sample; the 99 % figure is good to some 2 %."""
 
 BY_HAND = 1.0
-"""How far out two panels come that are lined up without dowels, mm; common practice."""
+"""How far out something comes that is lined up without dowels or pins, mm; common practice."""
 
 STEEL_GROWTH = 11.7e-6
 """Growth of steel per degree C (6.5e-6 per degree F); from memory."""
@@ -194,9 +195,12 @@ def _turning(
         words = "size of the blank, its other edge against the stops"
         yield Fit(words=words, shift=blank_error), f"edge of {panel}", there
         return
+    if len(first.pins) < 2:
+        yield Fit(words=f"blank of {panel} turned without pins", shift=BY_HAND), here, there
+        return
     back = first.placement(panel).inverse()
-    ends = tuple(back.point(pin.x, pin.y) for pin in first.pins)
-    pair = (ends[0], ends[1]) if len(ends) == 2 else None
+    one, other = (back.point(pin.x, pin.y) for pin in first.pins)
+    pair = one, other
     holes, pins = f"index holes of {panel}", f"index pins under {panel}"
     yield Fit(words=f"index holes bored with {panel}", shift=repeat, pair=pair), here, holes
     clearance = shop.index_pins.clearance / 2
@@ -300,11 +304,17 @@ def sampled(allowances: NDArray[np.float64], *, share: float = 0.99) -> float:
 
     Of many small errors this tends to sqrt(ln(100) / 2) = 1.517 times their root-sum-square.
     """
+    total = (_discs(len(allowances)) * allowances).sum(axis=1)
+    return float(np.quantile(np.abs(total), share))
+
+
+@cache
+def _discs(count: int) -> NDArray[np.complex128]:
+    """Places drawn from discs of radius 1, as complex numbers, (SAMPLE, count); always the same ones."""
     random = np.random.default_rng(20240229)
-    turn = random.uniform(0, 2 * np.pi, (SAMPLE, len(allowances)))
-    away = np.sqrt(random.uniform(0, 1, turn.shape)) * allowances
-    total = np.abs((away * np.exp(1j * turn)).sum(axis=1))
-    return float(np.quantile(total, share))
+    turn = random.uniform(0, 2 * np.pi, (SAMPLE, count))
+    places: NDArray[np.complex128] = np.sqrt(random.uniform(0, 1, turn.shape)) * np.exp(1j * turn)
+    return places
 
 
 def heat(length: float, swing: float) -> float:

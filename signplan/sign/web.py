@@ -59,16 +59,16 @@ class Wall:
     spot: tuple[float, float]
 
 
-def pocket_webs(sign: Sign) -> tuple[Web, ...]:
-    """The web over every level of every pocket."""
+def pocket_webs(sign: Sign, *, within: float = math.inf) -> tuple[Web, ...]:
+    """The web over every level of every pocket. Carving that leaves more than `within` is left out."""
     return tuple(
-        web_over(_recess(pocket, panel), panel, sign.thickness)
+        web_over(_recess(pocket, panel), panel, sign.thickness, within=within)
         for panel in sign.panels
         for pocket in panel.pockets
     )
 
 
-def dowel_webs(sign: Sign) -> tuple[Web, ...]:
+def dowel_webs(sign: Sign, *, within: float = math.inf) -> tuple[Web, ...]:
     """The web over every dowel hole of both panels, in the order of the dowels."""
     return tuple(
         web_over(
@@ -80,6 +80,7 @@ def dowel_webs(sign: Sign) -> tuple[Web, ...]:
             ),
             panel,
             sign.thickness,
+            within=within,
         )
         for panel in sign.panels
         for k, dowel in enumerate(panel.dowels, 1)
@@ -91,8 +92,8 @@ def _recess(pocket: Pocket, panel: PanelPlan) -> Recess:
     return Recess(id=pocket.id, panel=panel.id, shape=inside, depth=pocket.depth)
 
 
-def web_over(recess: Recess, panel: PanelPlan, thickness: float) -> Web:
-    """The least web over one recess."""
+def web_over(recess: Recess, panel: PanelPlan, thickness: float, *, within: float = math.inf) -> Web:
+    """The least web over one recess. Carving that leaves more than `within` is not looked at."""
     up = 1.0 if recess.panel == "A" else -1.0
     middle = recess.shape.representative_point()
     plain = (middle.x, middle.y, up * recess.depth) if not middle.is_empty else (0.0, 0.0, 0.0)
@@ -100,7 +101,7 @@ def web_over(recess: Recess, panel: PanelPlan, thickness: float) -> Web:
     if recess.shape.is_empty:
         return least
     for carving in panel.carvings:
-        for found in _webs(recess, carving, thickness, least.board):
+        for found in _webs(recess, carving, thickness, min(least.board, within)):
             if found.board < least.board:
                 least = found
     return least

@@ -44,7 +44,7 @@ def sign(judge):
 
 def test_it_is_as_thick_and_wide_as_asked_for(sign):
     assert (sign.width, sign.height, sign.thickness) == (600, 400, 40)
-    assert (sign.web, sign.wall, sign.border) == (10, 20, 30)
+    assert (sign.web, sign.wall, sign.border) == (10, 20, 40)
 
 
 def test_pockets_of_both_panels_coincide(sign):

@@ -67,7 +67,7 @@ def test_an_outline_cut_from_the_outer_face_brings_the_turn_into_the_seam(sign, 
     inner = named(stacks(sign, shop, Layout(blanks="two", turn="side", cutout="inner")), "seam")
     assert "index pins in the blank of A" in outer.path
     assert not any("index" in words for words in inner.path)
-    assert outer.worst - inner.worst == pytest.approx(2 * (0.05 + 0.05 + 0.05), rel=0.05)
+    assert outer.worst - inner.worst >= 2 * (0.05 + 0.05 + 0.05)
 
 
 def test_a_carving_cut_in_the_outlines_own_setup_is_close_to_it(sign, shop):
@@ -126,6 +126,12 @@ def test_a_wider_blank_with_pins_close_together_is_worse(sign, shop):
     assert (far.at(at) >= 0.05).all()
 
 
+def test_a_border_with_no_room_for_pins_leaves_the_turn_to_the_eye(sign, shop):
+    seam = named(stacks(replace(sign, border=12.0), shop, TWO), "seam")
+    assert "blank of A turned without pins" in seam.path
+    assert seam.worst > 2 * BY_HAND
+
+
 def test_a_fit_without_a_pair_does_not_turn():
     assert Fit(words="cut", shift=0.05).at(corners(box(0, 0, 900, 600))).tolist() == [0.05] * 5
 
@@ -134,7 +140,7 @@ def test_a_fit_without_a_pair_does_not_turn():
 def test_pins_lie_in_the_waste_seen_from_the_sign_too(sign, shop, blanks):
     """Each panel sees the pins from its own place on the blank: below and above it, or beside it."""
     layout = Layout(blanks=blanks, turn="side", cutout="outer")
-    graph = graph_of_fits(replace(sign, border=40.0), shop, layout)
+    graph = graph_of_fits(sign, shop, layout)
     for panel in "AB":
         fit = graph.edges[f"index holes of {panel}", f"index pins under {panel}"]["fit"]
         low, high = sorted(fit.pair, key=lambda place: place[1])
