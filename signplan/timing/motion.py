@@ -32,7 +32,7 @@ __all__ = ["MotionError", "MotionLimits", "segment_times", "travel_time"]
 B = TypeVar("B", bound=Block)
 
 _REFINEMENTS = 4
-"""Repeats of the coupling of path and cross acceleration; more change the time by less than 0.1 %."""
+"""Repeats of the coupling; on smooth curves more of them change the time by less than 0.1 %."""
 
 
 def travel_time(
@@ -53,7 +53,7 @@ def travel_time(
         limits: what the machine can do.
         stops: indices of points where the machine comes to rest. What it does there is the caller's to add.
         coupled: False lets every axis spend its acceleration twice, along the path and across it: a quick
-            figure, about a third of the work, 0 to 15 % low on curves and the same on straight lines.
+            figure, a third to a fifth of the work, 0 to 15 % low on curves and the same on straight lines.
         rounded: step that the coordinates were rounded to, mm, if they were and points are dense: 0.001 or
             0.0025 from a program text. Points that carry only rounding are then left out.
 
