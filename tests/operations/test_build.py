@@ -1,7 +1,9 @@
 """From the sign to its operations: all of them, in the view of their face, with cutters that reach."""
 
+from dataclasses import replace
+
 import pytest
-from shapely import MultiPolygon, Point, box
+from shapely import MultiPolygon, Point, Polygon, box, union_all
 
 from signplan.errors import SignplanError
 from signplan.findings import Severity
@@ -9,10 +11,16 @@ from signplan.geometry.shapes import area_of
 from signplan.operations.build import build_operations, index_operation
 from signplan.operations.model import Clearing, CuttingOut, Drilling, Walls
 from signplan.operations.practice import BREAKTHROUGH
+from signplan.sign.model import Bar, Item, Plate
+from signplan.sign.pockets import Bench as PocketBench
+from signplan.sign.pockets import pockets_of
 from signplan.sign.register import view
 from signplan.sign.setups import Layout, lay_out
+from signplan.toolpaths.contour import wall_room
 from signplan.toolpaths.cut import cut
 from signplan.toolpaths.proof import removal
+
+OUTLINE = Polygon([(0, 0), (600, 0), (600, 240), (420, 400), (0, 400)])
 
 
 def built(sign, job, shop, **more):
@@ -193,3 +201,37 @@ def test_the_paths_of_every_feature_do_what_was_asked(everything, job, shop):
         assert found.outside == 0, found
         assert found.below < 0.1, found
         assert found.left <= found.missed + 12 * 0.25 or runs[-1][0].treatment == "relief", found
+
+
+@pytest.mark.parametrize("panel", ["A", "B"])
+def test_pockets_are_cut_exactly_as_the_sign_says_they_will_be(panel, sign, job, shop):
+    """Mouth, levels and relieved corners included: what the closing check judges is what the cutter does."""
+    bare = sign()
+    rod = Bar(start=(300, 220), end=(300, 440), z=0, profile="round", width=12, height=12)
+    nut = Plate(outline=area_of(box(288, 225, 312, 235)), z=0, thickness=24)
+    item = Item(
+        name="rod", key="hardware[0]", parts=(rod, nut), clearance=0.8, depth_clearance=0.8, split="both"
+    )
+    tools = shop()
+    room = PocketBench(
+        outline=OUTLINE, wall=19, cutters=tuple(tool for tool in tools.tools if tool.shape == "flat")
+    )
+    plans = [replace(plan, pockets=pockets_of(item, plan.id, room)) for plan in bare.panels]
+    made = built(replace(bare, panels=tuple(plans), items=(item,)), job(), tools)
+    pockets = plans[0 if panel == "A" else 1].pockets
+    assert len(pockets) > 1
+    for pocket in pockets:
+        swept = []
+        for each in made.values():
+            if (
+                each.panel == panel
+                and isinstance(each.work, Walls)
+                and each.work.floor >= pocket.depth - 1e-6
+            ):
+                radius = tools.tool(each.tool).diameter / 2
+                swept.append(wall_room(each.work, tools.tool(each.tool)).buffer(radius, quad_segs=64))
+                swept += [Point(place).buffer(radius, quad_segs=64) for place in each.work.relief]
+        seen = view(panel, "inner", 600).inverse().shape(union_all(swept)).intersection(OUTLINE)
+        wanted = pocket.as_cut.intersection(OUTLINE)
+        assert seen.difference(wanted.buffer(0.02)).area == 0
+        assert wanted.difference(seen.buffer(0.02)).area == 0
