@@ -242,7 +242,9 @@ def _art_findings(task: _Task) -> Iterator[Finding]:
         return
     if task.carve.treatment != "line":
         yield from _open_art(task)
-    yield from _art_outside(task)
+    yield from _art_outside(task, task.carve.art, f"{task.key}.art")
+    if task.carve.within is not None:
+        yield from _art_outside(task, task.carve.within, f"{task.key}.within")
 
 
 def _open_art(task: _Task) -> Iterator[Finding]:
@@ -268,13 +270,14 @@ def _open_art(task: _Task) -> Iterator[Finding]:
         )
 
 
-def _art_outside(task: _Task) -> Iterator[Finding]:
+def _art_outside(task: _Task, art: Art, key: str) -> Iterator[Finding]:
     """Artwork that leaves the outline is cut into the waste and lost."""
     units = task.drawings.job.job.units
     room = task.outline.buffer(OUTSIDE)
     shapely.prepare(room)
-    for each in _things(task.layer):
-        shape = task.place.shape(each.shape)
+    place = task.drawings.placement(art.file, task.panel, task.carve.side)
+    for each in _things(task.drawings.layer(art, key)):
+        shape = place.shape(each.shape)
         if room.covers(shape):
             continue
         corners = [Point(xy) for xy in shapely.get_coordinates(shape.difference(room))]
@@ -284,9 +287,9 @@ def _art_outside(task: _Task) -> Iterator[Finding]:
         yield Finding(
             code="art-outside",
             severity=Severity.ERROR,
-            message=f"On side {task.panel}, layer '{task.art.layer}': {kind} {_called(each.sources)} leaves "
+            message=f"On side {task.panel}, layer '{art.layer}': {kind} {_called(each.sources)} leaves "
             f"the sign by {fine(by, units)} at {_at((spot.x, spot.y), task)}.",
-            where=f"{task.key}.art",
+            where=key,
             measured=to_units(by, units),
             wanted=0.0,
             unit=units,

@@ -8,7 +8,10 @@ from dataclasses import replace
 import pytest
 from shapely import LineString, Polygon, affinity, box
 
-from signplan.sign.register import view
+from signplan.checks.judge import check_sign
+from signplan.sign.location import schemes
+from signplan.sign.register import is_ambiguous, view
+from signplan.sign.setups import Layout
 
 
 def bar(clearance=1.0, *, x=300, y=150, size="[120, 30]", thickness=10, more=""):
@@ -198,6 +201,22 @@ def test_a_dowel_under_a_deep_carving(judge, depth, codes):
     text = PEGGED + carve("lower", depth, side="B")
     assert judge(text, ART=box(250, 20, 290, 60)).codes == set()
     assert judge(text, ART=box(20, 20, 60, 60)).codes == codes
+
+
+@pytest.mark.parametrize(("by", "ambiguous"), [(9.4, True), (9.6, False)])
+def test_a_wrong_turn_that_the_pins_allow(by, ambiguous):
+    """Pins of 9.5 on the axis, as far from one end as from the other but for less than a pin."""
+    pins = ((350.0, 20.0, 9.5), (350.0, 480.0 - by, 9.5))
+    assert is_ambiguous(pins, (700.0, 500.0), "side") == ambiguous
+
+
+@pytest.mark.parametrize(("error", "codes"), [(0.7, {"seam-step"}), (0.2, set())])
+def test_a_blank_whose_size_is_out_beyond_what_the_seam_allows(judge, shop, error, codes):
+    """Turned against edge stops, not about pins: the error of both blanks is in the seam."""
+    judged = judge(PEGGED)
+    ranked = schemes(judged.sign, shop, Layout(blanks="two", turn="side", cutout="outer"), blank_error=error)
+    stops = next(s.seam for s in ranked if (s.locating, s.layout.cutout) == ("edge stops", "outer"))
+    assert {f.code for f in check_sign(replace(judged.case, stacks=(stops,)))} == codes
 
 
 def test_art_that_leaves_the_sign(judge):

@@ -129,6 +129,13 @@ def test_art_outside_says_where_and_by_how_much(judge):
     assert (found.measured, found.unit, found.panel) == (12.5, "mm", "B")
 
 
+def test_a_ground_that_leaves_the_sign_is_art_outside_too(judge):
+    text = carve("raise", more='within = { file = "face.dxf", layer = "GROUND" }')
+    found = judge(text, ART=FLAG, GROUND=box(-3, 100, 200, 200)).the("art-outside")
+    assert (found.where, found.measured) == ("carve[0].within", 3.0)
+    assert "layer 'GROUND'" in found.message
+
+
 def test_an_open_line_is_no_mistake_in_a_line(judge):
     judged = judge(carve("line"), ART=LineString([(100, 100), (150, 100)]))
     assert "art-open" not in judged.codes
