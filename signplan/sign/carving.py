@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 
 import numpy as np
@@ -80,16 +80,18 @@ def carvings_of(
     return tuple(carvings), tuple(findings)
 
 
-def _named(task: _Task, name: str) -> dict[str, object]:
-    art = task.carve.art
-    sources = _sources(task.layer) if art else ()
-    return {
-        "id": name,
-        "key": task.key,
-        "side": task.panel,
-        "treatment": task.carve.treatment,
-        "sources": sources,
-    }
+def _made(task: _Task, name: str, shape: MultiPolygon, depth: float | None) -> Carving:
+    """What every carving has."""
+    return Carving(
+        id=name,
+        key=task.key,
+        side=task.panel,
+        treatment=task.carve.treatment,
+        shape=shape,
+        depth=depth or 0.0,
+        tools=task.carve.tools,
+        sources=_sources(task.layer) if task.carve.art else (),
+    )
 
 
 def _sources(layer: Layer) -> tuple[str, ...]:
@@ -110,55 +112,36 @@ def _raise(task: _Task, name: str) -> Carving:
     if within is not None:
         ground = task.drawings.area(within, f"{task.key}.within", task.panel, task.carve.side)
     letters = _area(task)
-    return Carving(
-        **_named(task, name),  # type: ignore[arg-type]
-        shape=area_of(ground.difference(letters)),
+    return replace(
+        _made(task, name, area_of(ground.difference(letters)), task.carve.depth),
         keep=letters,
-        depth=_depth(task),
-        tools=task.carve.tools,
     )
 
 
 def _flat(task: _Task, name: str) -> Carving:
     """A lowered area or bored holes: as drawn, straight down."""
-    return Carving(
-        **_named(task, name),  # type: ignore[arg-type]
-        shape=_area(task),
-        depth=_depth(task),
-        tools=task.carve.tools,
-    )
-
-
-def _depth(task: _Task) -> float:
-    assert task.carve.depth is not None, "only 'edge' and 'incise' go without a depth"
-    return task.carve.depth
+    return _made(task, name, _area(task), task.carve.depth)
 
 
 def _relief(task: _Task, name: str) -> Carving:
     area = _area(task)
-    image = task.carve.image or ""
-    relief = HeightMap(values=task.heights[image], box=area.bounds, mirrored=task.panel == "B")
-    return Carving(
-        **_named(task, name),  # type: ignore[arg-type]
-        shape=area,
-        depth=_depth(task),
-        relief=relief if not area.is_empty else None,
-        tools=task.carve.tools,
-    )
+    values = task.heights[task.carve.image or ""]
+    relief = HeightMap(values=values, box=area.bounds, mirrored=task.panel == "B")
+    made = _made(task, name, area, task.carve.depth)
+    return made if area.is_empty else replace(made, relief=relief)
 
 
 def _incise(task: _Task, name: str) -> Carving:
     area = _area(task)
     stroke = widest_stroke(area)
     cutter = _chosen(task) or vee_for(stroke, task.shop)
-    depth = vee_depth(stroke, cutter, cap=task.carve.depth) if cutter else task.carve.depth or 0.0
-    return Carving(
-        **_named(task, name),  # type: ignore[arg-type]
-        shape=area,
-        depth=depth,
-        tools=(cutter.id,) if cutter else (),
-        cutter=cutter,
-    )
+    depth = vee_depth(stroke, cutter, cap=task.carve.depth) if cutter else task.carve.depth
+    return _formed(_made(task, name, area, depth), cutter)
+
+
+def _formed(carving: Carving, cutter: Tool | None) -> Carving:
+    """A carving that takes the form of its cutter."""
+    return replace(carving, cutter=cutter, tools=(cutter.id,) if cutter else ())
 
 
 def widest_stroke(area: MultiPolygon) -> float:
@@ -188,17 +171,9 @@ def _line(task: _Task, name: str) -> Carving:
     drawn = [line.shape for line in task.layer.lines]
     rings = [ring for region in task.layer.regions for ring in rings_of(region.shape)]
     lines = tuple(task.place.shape(LineString(each.coords)) for each in (*drawn, *rings))
-    cutter = _chosen(task) or _liner(task.shop)
-    depth = _depth(task)
+    cutter, depth = _chosen(task) or _liner(task.shop), task.carve.depth or 0.0
     shape = grow(shapely.MultiLineString(lines), half_width(cutter, depth)) if cutter else EMPTY
-    return Carving(
-        **_named(task, name),  # type: ignore[arg-type]
-        shape=shape,
-        lines=lines,
-        depth=depth,
-        tools=(cutter.id,) if cutter else (),
-        cutter=cutter,
-    )
+    return replace(_formed(_made(task, name, shape, depth), cutter), lines=lines)
 
 
 def _liner(shop: Shop) -> Tool | None:
@@ -211,14 +186,9 @@ def _liner(shop: Shop) -> Tool | None:
 def _edge(task: _Task, name: str) -> Carving:
     cutter = _chosen(task) or next((tool for tool in task.shop.tools if tool.shape == "round-over"), None)
     radius = cutter.radius or 0.0 if cutter else 0.0
-    return Carving(
-        **_named(task, name),  # type: ignore[arg-type]
-        shape=area_of(task.outline.difference(grow(task.outline, -radius))),
-        lines=tuple(LineString(ring.coords) for ring in rings_of(task.outline)),
-        depth=radius,
-        tools=(cutter.id,) if cutter else (),
-        cutter=cutter,
-    )
+    rim = area_of(task.outline.difference(grow(task.outline, -radius)))
+    rings = tuple(LineString(ring.coords) for ring in rings_of(task.outline))
+    return replace(_formed(_made(task, name, rim, radius), cutter), lines=rings)
 
 
 def _chosen(task: _Task) -> Tool | None:
