@@ -1,6 +1,5 @@
 """The choice of cutters: by reach, by the narrowest place, by time."""
 
-
 import pytest
 from shapely import Point, Polygon, box
 
