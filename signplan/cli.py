@@ -155,6 +155,47 @@ def new(
 
 
 @app.command()
+def order(
+    job: _Job,
+    graph: Annotated[
+        Path | None,
+        typer.Option("--graph", metavar="FILE", help="Write the graph: FILE.svg, FILE.graphml, or both."),
+    ] = None,
+) -> None:
+    """Print the order of work; the graph of what comes before what, and why, to a file."""
+    with _refusals():
+        made, loaded = _planned(job)
+        _report(made, loaded)
+        _print("\n".join(_order_lines(made)))
+        if graph:
+            from signplan.documents.order_graph import render_order_graphml, render_order_svg
+            from signplan.documents.write import write_file
+
+            for suffix, render in ((".svg", render_order_svg), (".graphml", render_order_graphml)):
+                if graph.suffix == suffix or graph.suffix not in (".svg", ".graphml"):
+                    write_file(graph.with_suffix(suffix), render(made).encode())
+        _finish(made)
+
+
+@app.command()
+def programs(
+    job: _Job,
+    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="NC programs of its setups.")],
+    iso: Annotated[bool, typer.Option("--iso", help="Words as ISO 6983-1 has them: G70, G71.")] = False,
+) -> None:
+    """Hold the shop's own NC programs against the plan; reads only."""
+    with _refusals():
+        made, _ = _planned(job)
+        from signplan.programs.check import check_programs
+        from signplan.programs.report import report_text
+
+        report = check_programs(made, files, dialect="iso6983" if iso else "rs274ngc")
+        _print(report_text(report))
+        wrong = any(finding.severity == "error" for finding in report.all_findings)
+        raise typer.Exit(NOT_READY if wrong else 0)
+
+
+@app.command()
 def schema(file: Annotated[_File, typer.Argument(metavar="job|shop", help="Which file.")]) -> None:
     """Print the JSON Schema of the job or shop file, for editors."""
     from signplan.job.schema import file_schema
@@ -251,12 +292,29 @@ def _outcome(made: "Plan") -> str:
     """What the owner wants to know first."""
     from signplan.documents.words import count, duration
 
-    fewest = "the fewest possible" if made.order.proven else f"at least {made.order.lower_bound} are needed"
     ready = "" if made.ready else "\nNOT READY: every page says so. Mend the errors before any board is cut."
+    changes = f"{count(made.order.changes, 'tool change')}, {_fewest(made)}"
     return (
         f"About {duration(made.time.seconds)} ({duration(made.time.low)} to {duration(made.time.high)}) in "
-        f"{count(len(made.setups), 'hold')}; {count(made.order.changes, 'tool change')}, {fewest}.{ready}"
+        f"{count(len(made.setups), 'hold')}; {changes}.{ready}"
     )
+
+
+def _fewest(made: "Plan") -> str:
+    return "the fewest possible" if made.order.proven else f"at least {made.order.lower_bound} are needed"
+
+
+def _order_lines(made: "Plan") -> Iterator[str]:
+    """The operations as they run, each setup and each change of tool on a line of its own."""
+    tool = ""
+    for planned in made.setups:
+        yield f"setup {planned.setup.id}"
+        for each in planned.operations:
+            if each.tool.id != tool:
+                tool = each.tool.id
+                yield f"  T{each.tool.number} {tool}"
+            yield f"    {each.operation.id}"
+    yield f"{made.order.changes} tool changes, {_fewest(made)}"
 
 
 def _plan_json(made: "Plan") -> str:

@@ -7,6 +7,7 @@ import hashlib
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -38,6 +39,7 @@ from signplan.sign.hanging import HangingLoads, hang
 from signplan.sign.location import Stack
 from signplan.sign.mass import Mass, weigh
 from signplan.sign.model import Sign
+from signplan.sign.register import Face, Turn
 from signplan.sign.setups import Blanks, Layout
 from signplan.sign.wind import WindLoad, wind_load
 from signplan.timing.estimate import band
@@ -113,12 +115,13 @@ def make_plan(job_file: Path) -> Plan:
 
     sign, found = build_sign(job, shop, drawings, heights)
     findings += found
-    operations, found = build_operations(sign, job, shop, cutout=job.work.cutout)
-    findings += found
-
-    cuts = list(cut_all(operations, shop, board))
-    schedules = [schedule(sign, job, shop, layout=layout, cuts=cuts) for layout in _layouts(job)]
+    layouts = _layouts(job)
+    faces = dict.fromkeys(layout.cutout for layout in layouts)
+    built = {face: build_operations(sign, job, shop, cutout=face) for face in faces}
+    cuts = {face: tuple(cut_all(operations, shop, board)) for face, (operations, _) in built.items()}
+    schedules = [schedule(sign, job, shop, layout=each, cuts=cuts[each.cutout]) for each in layouts]
     chosen = min(schedules, key=lambda each: (bool(each.refused), each.seconds.total))
+    findings += built[chosen.layout.cutout][1]
     findings += chosen.findings
 
     stacks = location.stacks(sign, shop, chosen.layout)
@@ -157,8 +160,13 @@ def make_plan(job_file: Path) -> Plan:
 
 def _layouts(job: Job) -> tuple[Layout, ...]:
     """The layouts that the job leaves open."""
-    blanks: tuple[Blanks, ...] = ("one", "two") if job.work.blanks == "auto" else (job.work.blanks,)
-    return tuple(Layout(blanks=each, turn=job.work.turn, cutout=job.work.cutout) for each in blanks)
+    work = job.work
+    blanks: tuple[Blanks, ...] = ("one", "two") if work.blanks == "auto" else (work.blanks,)
+    turns: tuple[Turn, ...] = ("side", "end") if work.turn == "auto" else (work.turn,)
+    faces: tuple[Face, ...] = ("outer", "inner") if work.cutout == "auto" else (work.cutout,)
+    return tuple(
+        Layout(blanks=each, turn=turn, cutout=face) for each, turn, face in product(blanks, turns, faces)
+    )
 
 
 def _alternative(each: Schedule, chosen: Schedule) -> Alternative:

@@ -173,8 +173,8 @@ class Work(Table):
     """How the job goes over the machine."""
 
     blanks: Literal["auto", "one", "two"] = "auto"
-    turn: Literal["side", "end"] = "side"
-    cutout: Literal["outer", "inner"] = "outer"
+    turn: Literal["side", "end", "auto"] = "side"
+    cutout: Literal["outer", "inner", "auto"] = "outer"
     hold_parts_by: Literal["tabs", "skin"] = "tabs"
     seam_step: Size | None = None
     start: StrictStr | None = None
