@@ -52,7 +52,10 @@ def ellipse(
     r (1 - cos(step / 2)) of a circle whose radius r is the map's largest stretch.
     """
     start, sweep = span
-    stretch = float(np.linalg.norm(np.array((u, v), dtype=float), 2))
+    axes = np.array((u, v), dtype=float)
+    if not (np.isfinite(axes).all() and math.isfinite(sweep)):
+        raise ShapeError("its numbers run out of all bounds")
+    stretch = float(np.linalg.norm(axes, 2))
     step = 2 * math.acos(1 - error / stretch) if stretch > error else _WIDEST_STEP
     t = start + np.linspace(0.0, sweep, _count(abs(sweep) / min(step, _WIDEST_STEP)) + 1)
     points: Points = np.outer(np.cos(t), u) + np.outer(np.sin(t), v) + np.asarray(center, dtype=float)

@@ -91,6 +91,11 @@ def test_ends_are_exact_and_a_full_turn_closes():
     assert tuple(chords[-1]) == (7.3, -1.1)
 
 
+def test_an_ellipse_without_numbers_is_refused():
+    with pytest.raises(ShapeError, match="out of all bounds"):
+        flatten.ellipse((0, 0), (math.nan, 0), (0, 1), (0, math.tau), error=ERROR)
+
+
 def test_a_curve_of_a_million_chords_is_refused():
     with pytest.raises(ShapeError, match="chords"):
         flatten.arc((0, 0), 1e9, 0, math.tau, error=ERROR)
