@@ -16,7 +16,8 @@ from shapely import MultiPoint, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from signplan.errors import SignplanError
-from signplan.geometry.precision import SPECK
+from signplan.geometry.precision import SAME, SPECK
+from signplan.geometry.shapes import EMPTY, area_of, grow
 from signplan.operations.model import (
     Clearing,
     CuttingOut,
@@ -37,6 +38,9 @@ else:
     Graph = nx.DiGraph
 
 Pair = tuple[Operation, Operation]
+
+TOUCH = 0.02
+"""Clearings that share less than this, mm, along a border only touch."""
 
 LOWERS = ("raise", "lower", "relief")
 """Treatments that make the ground which others are cut into."""
@@ -178,18 +182,26 @@ def _stages(work: Work) -> Iterator[Pair]:
 
 def _levels(work: Work) -> Iterator[Pair]:
     for face in work.by_face():
-        cleared = [each for each in face if isinstance(each.work, Clearing)]
-        for one in cleared:
+        for one, floor, fresh in _clearings(face):
             for other in face:
                 if not isinstance(other.work, Clearing | Walls) or one.feature == other.feature:
                     continue
-                reaches = other.work.region.intersection(one.work.region).area > SPECK  # type: ignore[union-attr]
-                if reaches and _floor(one) <= other.work.top + 1e-6:
+                if floor <= other.work.top + SAME and other.work.region.intersection(fresh).area > SPECK:
                     yield one, other
 
 
-def _floor(each: Operation) -> float:
-    return each.work.floor if isinstance(each.work, Clearing) else each.depth
+def _clearings(face: list[Operation]) -> Iterator[tuple[Operation, float, MultiPolygon]]:
+    """The clearings of a face with their floor and what each is the first to clear of its feature.
+
+    So a large cutter need not wait at the deeper level for a small one at the level above, which only takes
+    corners that the large one never enters.
+    """
+    cleared: dict[str, MultiPolygon] = {}
+    for each in sorted(face, key=lambda each: each.stage):
+        if isinstance(each.work, Clearing):
+            before = cleared.get(each.feature, EMPTY)
+            yield each, each.work.floor, grow(area_of(each.work.region.difference(before)), -TOUCH)
+            cleared[each.feature] = area_of(before.union(each.work.region))
 
 
 def _ground(work: Work) -> Iterator[Pair]:
