@@ -8,15 +8,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import shapely
-from shapely import MultiLineString, MultiPolygon
+from shapely import MultiLineString
 from shapely.geometry.base import BaseGeometry
 
 from signplan.documents.words import length
-from signplan.geometry.shapes import area_of, union
 from signplan.job.shop import Shop
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedOperation, PlannedSetup
-from signplan.sign.model import Bar, IndexPin, Item, Plate, Sign, Solid
+from signplan.sign.model import Bar, IndexPin, Item, Plate, Solid
 from signplan.sign.register import Panel, Placement
 from signplan.sign.setups import Setup
 from signplan.timing.estimate import link_time
@@ -29,9 +28,6 @@ HOLE_DEEPER = 1.5
 
 KEEP_OUT = 6.35
 """Board to leave between a screw and the nearest cutter's edge: 1/4 in (common practice)."""
-
-GLUE_GRAMS_PER_M2 = 200.0
-"""Adhesive for a thin spread on one face, for planning only; the label decides (common practice)."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -226,10 +222,3 @@ def deepest(planned: PlannedSetup) -> dict[str, float]:
         tool = each.operation.tool
         depths[tool] = max(depths.get(tool, 0.0), each.operation.depth)
     return depths
-
-
-def glued(sign: Sign) -> MultiPolygon:
-    """Where board meets board at the glue plane: both outlines less both panels' pockets."""
-    first, second = sign.panels
-    recesses = union([pocket.as_cut for panel in sign.panels for pocket in panel.pockets])
-    return area_of((first.outline & second.outline) - recesses)

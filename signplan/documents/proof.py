@@ -35,6 +35,9 @@ from signplan.plan import Plan
 from signplan.schedule.model import PlannedOperation, PlannedSetup
 from signplan.sign.register import PANELS, STAY, Placement, view
 
+RING = 1 / 40
+"""Radius of the ring round a finding's place, in the larger side of the sign."""
+
 
 def render_proof(plan: Plan) -> str:
     """The page as HTML; the same plan gives the same text."""
@@ -164,9 +167,10 @@ def _views(plan: Plan) -> Iterator[str]:
 
 
 def _figure(name: str, words: str, drawing: Drawing, marks: str, more: str = "") -> str:
+    seen = view_box(drawing, _ring(drawing) + 2)
     return (
-        f'<figure class="view" id="{name}"><svg role="img" aria-label="{_text(words)}" '
-        f'viewBox="{view_box(drawing)}">{marks}</svg>{more}<figcaption>{_text(words)}</figcaption></figure>'
+        f'<figure class="view" id="{name}"><svg role="img" aria-label="{_text(words)}" viewBox="{seen}">'
+        f"{marks}</svg>{more}<figcaption>{_text(words)}</figcaption></figure>"
     )
 
 
@@ -184,9 +188,13 @@ def _cavity(plan: Plan) -> str:
     return _figure("cavity", words, inside, marks, slider)
 
 
+def _ring(drawing: Drawing) -> float:
+    return max(drawing.width, drawing.height) * RING
+
+
 def _spots(plan: Plan, place: Placement, panel: str) -> str:
     """A ring at the place of every finding that this view shows."""
-    radius = number(max(plan.sign.width, plan.sign.height) / 40)
+    radius = number(max(plan.sign.width, plan.sign.height) * RING)
     rings = []
     for index, finding in enumerate(plan.findings):
         if len(finding.spot) >= 2 and (not panel or finding.panel in ("", panel)):
@@ -230,7 +238,6 @@ def _finding(index: int, finding: Finding) -> Iterator[str]:
 
 
 # The order of work
-
 
 STRIP, ROW, LEFT = 1100.0, 64.0, 110.0
 

@@ -1,12 +1,10 @@
 from itertools import pairwise
 
 import pytest
-from shapely import union_all
 
 from signplan.documents.measures import (
     feature_tag,
     gauges,
-    glued,
     part_name,
     places,
     running_clock,
@@ -52,9 +50,3 @@ def test_a_gauge_leaves_half_of_the_play(plan: Plan) -> None:
 
 def test_what_has_no_stock_name_is_told_by_its_size(plan: Plan) -> None:
     assert part_name(plan.sign.items[2], 0, plan) == 'flat 1/4" × 1" × 4"'
-
-
-def test_the_glued_area_is_what_is_left_of_both_inner_faces(plan: Plan) -> None:
-    recesses = union_all([pocket.as_cut for panel in plan.sign.panels for pocket in panel.pockets])
-    whole = plan.sign.outline.area - recesses.intersection(plan.sign.outline).area
-    assert glued(plan.sign).area == pytest.approx(whole, rel=1e-6)

@@ -5,15 +5,17 @@ from collections.abc import Iterator
 from functools import partial
 
 from signplan.documents.ink import Spot
-from signplan.documents.measures import GLUE_GRAMS_PER_M2, glued
 from signplan.documents.sheet import Page, Pen, Space
 from signplan.documents.traveller.parts import fields, heading, ticks, words
 from signplan.documents.views import inner_face
 from signplan.documents.words import exact, length, listing
 from signplan.plan import Plan
+from signplan.sign.gluing import SPREAD_G_M2, glue_area, glue_grams, most_clamp_pressure
 from signplan.sign.register import PANELS, Panel, view
 
 MM2_PER_SQUARE_FOOT = 304.8**2
+GRAMS_PER_OUNCE = 28.349523125
+MPA_PER_PSI = 0.006894757
 
 
 def pages(plan: Plan, content: Space) -> Iterator[Page]:
@@ -134,14 +136,15 @@ def _order(plan: Plan) -> Iterator[str]:
 
 
 def _amount(plan: Plan) -> str:
-    square = glued(plan.sign).area
-    metric, feet = square * 1e-6, square / MM2_PER_SQUARE_FOOT
-    grams = metric * GLUE_GRAMS_PER_M2
-    area = f"{feet:.1f} ft² ({metric:.2f} m²)" if plan.job.job.units == "in" else f"{metric:.2f} m²"
-    ounces = f" ({grams / 28.349523:.1f} oz)" if plan.job.job.units == "in" else ""
+    inches, square = plan.job.job.units == "in", glue_area(plan.sign).area
+    grams, most = glue_grams(square), most_clamp_pressure(plan.board.density)
+    area = f"{square / MM2_PER_SQUARE_FOOT:.1f} ft²" if inches else f"{square * 1e-6:.2f} m²"
+    amount = f"{grams:.0f} g" + (f" ({grams / GRAMS_PER_OUNCE:.1f} oz)" if inches else "")
+    usual = "5 to 15 psi" if inches else "35 to 100 kPa"
+    pressure = f"{most / MPA_PER_PSI:.0f} psi" if inches else f"{most * 1000:.0f} kPa"
     return (
-        f"Board meets board on {area}. At a thin spread of {GLUE_GRAMS_PER_M2:.0f} g/m², common for one-part "
-        f"polyurethane, that is {grams:.0f} g{ounces} on one face. Clamps: enough to close, no more; usual "
-        "is 5 to 15 psi (35 to 100 kPa). Foam dents: stay far below the strength on the board's own "
-        "data sheet. The label's figures replace these."
+        f"Board meets board on {area}. At {SPREAD_G_M2:.0f} g/m², a thin spread of one-part polyurethane, "
+        f"that is {amount} on one face. Clamps: enough to close, no more; {usual} is usual, and this foam is "
+        f"estimated to bear no more than {pressure} anywhere. The adhesive's label and the board's data sheet "
+        "replace these figures."
     )

@@ -6,7 +6,7 @@ from functools import partial
 from signplan.documents.drawing import Drawing, rectangle
 from signplan.documents.sheet import Column, Page, Pen, Space, table
 from signplan.documents.traveller.parts import fields, heading, listed, ticks, words
-from signplan.documents.words import exact, length, listing
+from signplan.documents.words import count, exact, length, listing
 from signplan.plan import Plan
 from signplan.sign.setups import Setup
 
@@ -40,8 +40,8 @@ def _stock(plan: Plan, pen: Pen, space: Space) -> None:
 
 CUTS = (
     Column("blank", 18, bold=True),
-    Column("for", 40),
-    Column("long (X)", 32, "right", bold=True),
+    Column("for", 32),
+    Column("long (X)", 40, "right", bold=True),
     Column("wide (Y)", 32, "right", bold=True),
     Column("thick", 32, "right"),
 )
@@ -117,7 +117,17 @@ def _sheet(plan: Plan, pen: Pen, space: Space) -> None:
             space, x, high = space.below(high + 3), space.x, 0.0
         _blank(pen, Space(x, space.y, wide, deep), setup, scale)
         x, high = x + wide + 4, max(high, deep)
-    ticks(pen, space.below(high + 5), TICKS)
+    space = words(pen, space.below(high + 5), _yield_words(plan), size=11)
+    ticks(pen, space.below(1), TICKS)
+
+
+def _yield_words(plan: Plan) -> str:
+    """How many sheets the blanks take, and how much of them becomes sign."""
+    board = plan.costing.board
+    if not board.per_sheet:
+        return "A blank is larger than the sheet: it has to be glued up first."
+    sheets = f"{count(board.sheets, 'sheet')} for {count(board.blanks, 'blank')}"
+    return f"{sheets}, {board.per_sheet} to a sheet; the panels are {board.share:.0%} of it."
 
 
 TICKS = (

@@ -46,7 +46,7 @@ def pages(plan: Plan, content: Space) -> Iterator[Page]:
         yield Page(
             title=f"Template tile {tile.name}",
             subtitle="Panel A, inner face, seen from the glue side, true size, if the rulers measure right",
-            draw=partial(_tile, drawing, tile),
+            draw=partial(_tile, plan, drawing, tile),
         )
 
 
@@ -113,7 +113,7 @@ def _overview(drawing: Drawing, every: tuple[Tile, ...], pen: Pen, space: Space)
         (
             "print at 100 % ('actual size'); no fitting to the page",
             "on every tile, both rulers agree with a steel rule within 0.5 mm in 100 mm (1/64 in in 4 in)",
-            "tape tile to tile so that the corner crosses fall on each other",
+            "tape tile to tile so that the slanting crosses in the corners fall on each other",
             "lay the template on panel A's inner face, or a part of it over one pocket",
         ),
     )
@@ -125,7 +125,7 @@ def _overview(drawing: Drawing, every: tuple[Tile, ...], pen: Pen, space: Space)
     )
 
 
-def _tile(drawing: Drawing, tile: Tile, pen: Pen, space: Space) -> None:
+def _tile(plan: Plan, drawing: Drawing, tile: Tile, pen: Pen, space: Space) -> None:
     area = Space(space.x + RULER, space.y, space.width - RULER, space.height - RULER)
     canvas = pen.canvas
     corner = pen.point(area.x, area.bottom)
@@ -139,18 +139,28 @@ def _tile(drawing: Drawing, tile: Tile, pen: Pen, space: Space) -> None:
     play(canvas, drawing, spot, thin=True)
     canvas.restoreState()
     _marks(pen, area)
+    _names(plan, pen, spot, area)
     _rulers(pen, area)
 
 
 def _marks(pen: Pen, area: Space) -> None:
-    """Crosses in the middle of the overlap at the corners, and the edges of the overlap."""
+    """Slanting crosses at the corners, in the middle of the overlap; those of dowel holes are upright."""
     half = OVERLAP / 2
     for x in (area.x + half, area.right - half):
         for y in (area.y + half, area.bottom - half):
-            pen.line((x - 4, y), (x + 4, y), width=0.25)
-            pen.line((x, y - 4), (x, y + 4), width=0.25)
-            pen.circle((x, y), 2, width=0.25)
+            pen.line((x - 3, y - 3), (x + 3, y + 3), width=0.2)
+            pen.line((x - 3, y + 3), (x + 3, y - 3), width=0.2)
     pen.box(area, width=0.15)
+
+
+def _names(plan: Plan, pen: Pen, spot: Spot, area: Space) -> None:
+    """The number of every dowel hole on the tile."""
+    place = _place(plan)
+    for number, dowel in enumerate(plan.sign.panel("A").dowels, 1):
+        x, y = pen.on_page(spot, *place.point(dowel.x, dowel.y))
+        x, y = x + dowel.diameter / 2 + 3.5, y - 2.5
+        if area.x < x and x + 8 < area.right and area.y + 4 < y < area.bottom - 1:
+            pen.text(x, y, f"D{number}", size=11, bold=True)
 
 
 def _rulers(pen: Pen, area: Space) -> None:
