@@ -20,6 +20,7 @@ from signplan.checks.case import Case
 from signplan.checks.hanging import Hung, check_hanging
 from signplan.checks.holding import Held, check_holding
 from signplan.checks.judge import check_sign
+from signplan.checks.machine import check_machine
 from signplan.checks.work import Day, check_work
 from signplan.cost.model import Costing
 from signplan.cost.quote import Made, cost
@@ -130,6 +131,7 @@ def make_plan(job_file: Path) -> Plan:
     findings += check_sign(Case(sign=sign, fits=fits, stacks=stacks, job=job, shop=shop, mass=mass))
     day = Day(schedule=chosen, job=job, shop=shop)
     findings += check_work(day)
+    findings += check_machine(day)
     held = holds(chosen.setups, sign, shop, board)
     findings += check_holding(Held(day=day, holds=held, sign=sign, board=board))
     hanging = hang(sign, mass, job.hanging)

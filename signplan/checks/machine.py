@@ -12,12 +12,10 @@ from signplan.checks.work import Day
 from signplan.findings import Finding, Severity
 from signplan.geometry.precision import SAME
 from signplan.schedule.model import PlannedOperation
+from signplan.sign.dowels import PIN_CLEAR
 from signplan.sign.register import is_ambiguous
 from signplan.sign.setups import Setup
 from signplan.toolpaths.model import Move
-
-PIN_CLEAR = 2.0
-"""Least board left between a cutter and an index pin, mm; common practice."""
 
 
 def turn_ambiguous(day: Day) -> Iterator[Finding]:
@@ -94,3 +92,8 @@ def _low(points: NDArray[np.float64], moves: NDArray[np.int8]) -> NDArray[np.flo
 
 CHECKS: tuple[Callable[[Day], Iterator[Finding]], ...] = (turn_ambiguous, pin_in_path)
 """One rule of the shop each, one code each."""
+
+
+def check_machine(day: Day) -> tuple[Finding, ...]:
+    """Everything that the index pins stand against."""
+    return tuple(finding for check in CHECKS for finding in check(day))

@@ -116,11 +116,15 @@ def magazine_full(day: Day) -> Iterator[Finding]:
 
 
 def chip_load(day: Day) -> Iterator[Finding]:
-    """A tooth that takes less than its least chip rubs instead of cutting: it burns and dulls."""
+    """A tooth that takes less than its least chip rubs instead of cutting: it burns and dulls.
+
+    A drill is not judged: the board's chip loads are for routing.
+    """
     seen: set[str] = set()
     for each in day.operations:
         cutting, least = each.cutting, each.cutting.chip_range[0]
-        if cutting.chip_load < least * (1 - 1e-9) and each.operation.tool not in seen:
+        rubs = cutting.chip_load < least * (1 - 1e-9) and each.tool.shape != "drill"
+        if rubs and each.operation.tool not in seen:
             seen.add(each.operation.tool)
             yield Finding(
                 code="chip-load",
@@ -140,7 +144,8 @@ def spindle_range(day: Day) -> Iterator[Finding]:
     seen: set[str] = set()
     for each in day.operations:
         cutting = each.cutting
-        if cutting.limited_by == "lowest rpm" and each.operation.tool not in seen:
+        too_slow = cutting.limited_by == "lowest rpm" and each.tool.shape != "drill"
+        if too_slow and each.operation.tool not in seen:
             seen.add(each.operation.tool)
             yield Finding(
                 code="spindle-range",

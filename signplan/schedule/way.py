@@ -15,6 +15,7 @@ from signplan.operations.model import Need, Operation, Work
 from signplan.operations.order import Order, count_changes, order_operations
 from signplan.operations.order_habits import as_listed, down_the_tool_list, panel_by_panel
 from signplan.operations.order_travel import shorten_travel
+from signplan.operations.practice import engagement
 from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, Schedule
 from signplan.sign.model import Sign
 from signplan.sign.register import STAY, Placement
@@ -43,7 +44,8 @@ class Cut:
 def cut_with_feeds(operation: Operation, shop: Shop, board: Board) -> Cut:
     """The operation's real path and how long it takes on this machine."""
     tool = next(tool for tool in shop.tools if tool.id == operation.tool)
-    cutting = cutting_data(tool, board, shop.machine, depth=min(operation.depth, deepest_pass(tool)))
+    depth, width = engagement(operation, tool)
+    cutting = cutting_data(tool, board, shop.machine, depth=min(depth, deepest_pass(tool)), width=width)
     path = cut(operation, tool, shop.machine)
     return Cut(
         operation=operation,
@@ -69,9 +71,10 @@ def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence
 
     `cuts` are those of the panels; index holes, which belong to a blank, are added here.
     """
-    setups, findings = lay_out(sign, layout, bed=shop.machine.bed, pins=shop.index_pins)
+    cutter = max((each.tool.diameter for each in cuts if each.operation.kind == "cutout"), default=0.0)
+    setups, findings = lay_out(sign, layout, bed=shop.machine.bed, pins=shop.index_pins, cutter=cutter)
     board = next(board for board in shop.boards if board.id == job.sign.board)
-    first = [setup for setup in setups if not setup.turn]
+    first = [setup for setup in setups if not setup.turn and setup.pins]
     index = [cut_with_feeds(index_operation(setup, shop), shop, board) for setup in first]
     run = _Run(
         sign=sign,

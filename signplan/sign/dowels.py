@@ -19,6 +19,9 @@ from signplan.sign.terraces import terraces
 
 Points = NDArray[np.float64]
 
+PIN_CLEAR = 2.0
+"""Least board left between a cutter and an index pin, mm; common practice."""
+
 CUT_PATH = 7.0
 """Waste that is kept between an index pin and the outline: a 6 mm or 1/4 in cut-out cutter and a little."""
 

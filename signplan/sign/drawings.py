@@ -30,7 +30,7 @@ def layer_of(files: Mapping[str, Artwork], art: Art, key: str) -> Layer:
     layer = artwork.layer(art.layer)
     if layer is not None:
         return layer
-    names = [each.name for each in artwork.layers]
+    names = [*(each.name for each in artwork.layers), *artwork.unread]
     like = difflib.get_close_matches(art.layer.lower(), [name.lower() for name in names], n=1)
     hint = next((f"; did you mean '{name}'?" for name in names if [name.lower()] == like), "")
     there = ", ".join(f"'{name}'" for name in names) or "no layer at all"

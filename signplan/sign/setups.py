@@ -9,11 +9,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from signplan.findings import Finding
+from signplan.geometry.shapes import union
 from signplan.job.shop import IndexPins
-from signplan.sign.dowels import place_pins
+from signplan.sign.dowels import PIN_CLEAR, place_pins
 from signplan.sign.model import IndexPin, Sign
 from signplan.sign.register import PANELS, Face, Panel, Placement, Turn, on_table, turned, view
 
@@ -71,23 +72,31 @@ class Setup:
 
 
 def lay_out(
-    sign: Sign, layout: Layout, *, bed: tuple[float, float], pins: IndexPins
+    sign: Sign, layout: Layout, *, bed: tuple[float, float], pins: IndexPins, cutter: float = 12.7
 ) -> tuple[tuple[Setup, ...], tuple[Finding, ...]]:
     """The setups of a layout, each blank's two in working order, and what is wrong with their pins.
 
     Two panels on one blank lie side by side, or one above the other where only that fits the bed, (X, Y) mm.
+    The pins stay clear of everything that is cut, the outline by a cutter of that diameter.
     """
     setups: list[Setup] = []
     findings: list[Finding] = []
     for panels in (PANELS,) if layout.blanks == "one" else (("A",), ("B",)):
         size, corners = _blank(sign, len(panels), bed)
         places = tuple(_first_places(sign, layout, panels, corners))
-        outlines = MultiPolygon([place.shape(sign.panel(panel).outline) for panel, place in places])
-        found_pins, finding = place_pins(size, layout.turn, outlines, pins)
+        cut = union(place.shape(shape) for panel, place in places for shape in _cut_shapes(sign, panel))
+        found_pins, finding = place_pins(size, layout.turn, cut, pins, path=cutter + PIN_CLEAR)
         if finding:
             findings.append(finding)
         setups += _both_faces(sign, layout, size, places, found_pins)
     return tuple(setups), tuple(findings)
+
+
+def _cut_shapes(sign: Sign, panel: Panel) -> Iterator[BaseGeometry]:
+    """What is cut of a panel, seen from above: its outline, and mouths that run out past it."""
+    plan = sign.panel(panel)
+    yield plan.outline
+    yield from (pocket.as_cut for pocket in plan.pockets if pocket.mouth)
 
 
 def _blank(

@@ -28,7 +28,7 @@ MOST_THINNING = 2.0
 """The most by which a feed is raised for a thin engagement: corners engage more. Common practice."""
 
 PLUNGE_SHARE = 0.5
-"""Plunge feed over cutting feed, for cutters other than drills. Common practice."""
+"""Plunge feed over cutting feed; for drills, feed over the speed of the Z axis at most. Common practice."""
 
 DEEPEST_PASS = 3.0
 """Deepest pass in cutter diameters; common practice for rigid foam, and the end of the derating charts."""
@@ -99,11 +99,12 @@ def cutting_data(
     wanted = (low + high) / 2
     # 2. What the spindle can turn against: power and torque fall together below its top speed.
     slowest, fastest = machine.rpm
-    section = depth * engaged
+    drills = tool.shape == "drill"
+    section = math.pi / 4 * diameter**2 if drills else depth * engaged
     spare = SPINDLE_SHARE * machine.spindle_kw / power_kw(section, 1.0, board.cutting_force_n_mm2)
     held = min(wanted, chip_load(spare, fastest, tool.flutes))
     # 3. What the axes can follow.
-    most = min(machine.feed_max, *(machine.rapid[2:] if tool.shape == "drill" else machine.rapid[:2]))
+    most = min(machine.feed_max, *([PLUNGE_SHARE * machine.rapid[2]] if drills else machine.rapid[:2]))
     rpm_wanted = min(fastest, 60 * most / (tool.flutes * held))
     rpm = max(rpm_wanted, slowest)
     feed = min(feed_rate(rpm, tool.flutes, held), most)
@@ -117,7 +118,7 @@ def cutting_data(
     return CuttingData(
         rpm=rpm,
         feed=feed,
-        plunge_feed=feed if tool.shape == "drill" else min(PLUNGE_SHARE * feed, machine.rapid[2]),
+        plunge_feed=feed if drills else min(PLUNGE_SHARE * feed, machine.rapid[2]),
         chip_load=chip,
         chip_range=(low, high),
         power_kw=power_kw(section, feed, board.cutting_force_n_mm2),

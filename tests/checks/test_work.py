@@ -43,11 +43,12 @@ def with_setups(day: Day, setups) -> Day:
 
 
 def with_cutting(day: Day, **changes) -> Day:
-    """The first operation of the first setup cut otherwise."""
+    """The first operation of the first setup that is not drilled, cut otherwise."""
     setup, *others = day.schedule.setups
-    first, *rest = setup.operations
+    drilled, first, *rest = setup.operations
+    assert drilled.tool.shape == "drill"
     changed = replace(first, cutting=replace(first.cutting, **changes))
-    return with_setups(day, (replace(setup, operations=(changed, *rest)), *others))
+    return with_setups(day, (replace(setup, operations=(drilled, changed, *rest)), *others))
 
 
 def test_a_right_job_passes_every_check(day):
@@ -59,6 +60,27 @@ def test_a_blank_must_lie_on_the_bed(day):
     assert "bed-size" not in codes(with_machine(day, bed=(wide, deep)))
     found = [f for f in check_work(with_machine(day, bed=(wide - 1, deep))) if f.code == "bed-size"]
     assert [f.message for f in found] == ['Blank AB is 76-1/2" along X; the bed of router 1 has 76-15/32".']
+
+
+def test_the_spindle_comes_down_to_the_deepest_cut(day):
+    deepest = min(each.path.bounds[2] for each in day.operations)
+    need = day.shop.machine.clearance_z - deepest
+    assert "cutter-travel" not in codes(with_machine(day, travel_z=need))
+    (found,) = [f for f in check_work(with_machine(day, travel_z=need - 1)) if f.code == "cutter-travel"]
+    assert found.measured == pytest.approx(need / 25.4)
+    assert found.severity == "error"
+
+
+def test_a_blank_comes_out_of_a_sheet_either_way_round(day):
+    wide, deep, _ = day.schedule.setups[0].setup.blank
+
+    def with_sheet(sheet: tuple[float, float]) -> Day:
+        boards = tuple(board.model_copy(update={"sheet": sheet}) for board in day.shop.boards)
+        return replace(day, shop=day.shop.model_copy(update={"boards": boards}))
+
+    assert "sheet-size" not in codes(with_sheet((wide, deep)))
+    assert "sheet-size" not in codes(with_sheet((deep, wide)))
+    assert codes(with_sheet((wide, deep - 1))).count("sheet-size") == 1
 
 
 def test_more_tools_than_places_is_said(day):
@@ -73,7 +95,7 @@ def test_more_tools_than_places_is_said(day):
 
 
 def test_a_tooth_that_takes_too_little_rubs(day):
-    least = day.schedule.setups[0].operations[0].cutting.chip_range[0]
+    least = day.schedule.setups[0].operations[1].cutting.chip_range[0]
     assert "chip-load" not in codes(with_cutting(day, chip_load=least))
     assert "chip-load" in codes(with_cutting(day, chip_load=least * 0.99))
 
@@ -101,4 +123,4 @@ def test_a_job_without_closing_time_has_no_hold_too_long(day):
 
 
 def test_each_rule_is_listed_once():
-    assert len(CHECKS) == len(set(CHECKS)) == 5
+    assert len(CHECKS) == len(set(CHECKS)) == 7

@@ -17,6 +17,7 @@ from signplan.timing.feeds import (
     cutting_data,
     deepest_pass,
     effective_diameter,
+    power_kw,
 )
 
 MM = {"units": "mm"}
@@ -125,9 +126,15 @@ def test_vee_and_ball_are_judged_by_the_width_that_cuts():
 
 def test_a_drill_feeds_downwards_within_its_axis_and_is_not_derated():
     data = cutting_data(tool("drill"), board(), machine(), depth=24)
-    assert data.feed == data.plunge_feed == pytest.approx(100)
+    assert data.feed == data.plunge_feed == pytest.approx(50)
     assert data.chip_range == pytest.approx((0.2, 0.4))
-    assert data.rpm == pytest.approx(10_000)
+    assert data.rpm == pytest.approx(5_000)
+
+
+def test_the_power_of_a_drill_is_that_of_the_area_it_sinks_into():
+    data = cutting_data(tool("drill"), board(), machine(), depth=24)
+    area = math.pi / 4 * tool("drill").diameter ** 2
+    assert data.power_kw == pytest.approx(power_kw(area, data.feed, board().cutting_force_n_mm2))
 
 
 def test_the_deepest_pass_is_told():
