@@ -61,6 +61,8 @@ class Crowd:
         """The best free middle for a balloon that belongs to (x, y), or None."""
         best, least = None, math.inf
         for rank, (reach, angle) in enumerate((r, a) for r in REACHES for a in ANGLES):
+            if rank / len(ANGLES) >= least:
+                break
             at = x + reach * math.cos(angle), y - reach * math.sin(angle)
             box = (at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius)
             if not _within(box, self.bounds) or any(meets(box, other) for other in self.taken):
@@ -68,7 +70,7 @@ class Crowd:
             lead = (x, y, *at)
             if any(_crosses(lead, other) for other in self.taken):
                 continue
-            cost = rank / 16 + 3 * sum(meets(box, other) for other in self.avoided)
+            cost = rank / len(ANGLES) + 3 * sum(meets(box, other) for other in self.avoided)
             cost += 4 * sum(_cut(lead, other) for other in self.leads)
             if cost < least:
                 best, least = at, cost

@@ -11,6 +11,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Point, Polygon, box, get_parts
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import substring
 
 from signplan.documents.drawing import Drawing, Line, Mark, area, hatching, joined
 from signplan.documents.measures import part_name
@@ -67,6 +68,8 @@ class Section:
 def sections(plan: Plan) -> Mapping[str, tuple[Section, ...]]:
     """By the key of every item: a section across each of its parts; what shows the same is shown once."""
     carved = {panel.id: tuple(s for c in panel.carvings for s in terraces(c)) for panel in plan.sign.panels}
+    for each in (step.shape for steps in carved.values() for step in steps):
+        shapely.prepare(each)
     found: dict[str, tuple[Section, ...]] = {}
     for item in plan.sign.items:
         looks: dict[tuple[object, ...], Section] = {}
@@ -188,8 +191,10 @@ def _board(
         board = board - slab(pocket.as_cut, 0, pocket.depth)
     for dowel in panel.dowels:
         board = board - slab(Point(dowel.x, dowel.y).buffer(dowel.diameter / 2), 0, dowel.depth)
+    seen = substring(cut, cut.length / 2 + window[0], cut.length / 2 + window[1])
     for step in carved:
-        board = board - slab(step.shape, t - step.depth, t)
+        if step.shape.intersects(seen):
+            board = board - slab(step.shape, t - step.depth, t)
     return area_of(board)
 
 

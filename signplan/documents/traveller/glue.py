@@ -144,7 +144,7 @@ def _amount(plan: Plan) -> str:
     pressure = f"{most / MPA_PER_PSI:.0f} psi" if inches else f"{most * 1000:.0f} kPa"
     return (
         f"Board meets board on {area}. At {SPREAD_G_M2:.0f} g/m², a thin spread of one-part polyurethane, "
-        f"that is {amount} on one face. Clamps: enough to close, no more; {usual} is usual, and this foam is "
-        f"estimated to bear no more than {pressure} anywhere. The adhesive's label and the board's data sheet "
-        "replace these figures."
+        f"that is {amount} on one face. Clamps: enough to close, no more; {usual} is usual, and this foam "
+        f"is estimated to bear no more than {pressure} anywhere. "
+        "The adhesive's label and the board's data sheet replace these figures."
     )
