@@ -6,6 +6,7 @@ two trade articles for the ranges, common practice for the defaults.
 
 import pytest
 
+from signplan.cost.model import Costing, Line, Yield
 from signplan.cost.quote import BY_HAND_S, change_saving
 from signplan.cost.rates import blanks_per_sheet, board_yield, loaded_hour, machine_rate, payback_years
 from signplan.job.shop import MachineCost, Rates, ToolChange
@@ -39,8 +40,26 @@ def test_yield():
 
 
 def test_direct_cost():
-    """1.5 h at 50.32 and 60 of board at half a sheet: 105.48."""
-    assert pytest.approx(105.48) == 1.5 * 50.32 + 60 * 0.5
+    """1.5 h at 50.32 and half of a sheet at 60: 105.48. A line without a rate is left out, and named."""
+    lines = (
+        Line(name="machine", quantity=1.5, unit="h", rate=50.32),
+        Line(name="board", quantity=0.5, unit="sheets", rate=60.0),
+        Line(name="adhesive", quantity=0.1, unit="kg", rate=None),
+    )
+    costing = Costing(
+        currency="",
+        lines=lines,
+        markup_percent=10.0,
+        board=Yield(blanks=1, per_sheet=2, sheets=1, share=0.375),
+        variants=(),
+        changer_hours=0.0,
+        payback_years=None,
+        hour=50.32,
+    )
+    assert costing.direct == pytest.approx(105.48)
+    assert costing.total == pytest.approx(105.48 * 1.1)
+    assert costing.open == ("adhesive",)
+    assert costing.board.charged == 0.5
 
 
 def test_payback():

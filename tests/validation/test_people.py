@@ -1,4 +1,4 @@
-"""Dust, noise, lifting and isocyanates against published limits. Reminders: the employer's programme decides."""
+"""Dust, noise, lifting and isocyanates against published limits. The employer's programme decides."""
 
 import pytest
 
