@@ -130,6 +130,16 @@ def weight(kg: float, units: Units) -> str:
     return f"{pounds} ({kilograms})" if units == "in" else f"{kilograms} ({pounds})"
 
 
+def letters(number: int) -> str:
+    """The letters of a row or section, from 0, as many as it takes.
+
+    >>> letters(0), letters(25), letters(26), letters(27)
+    ('A', 'Z', 'AA', 'AB')
+    """
+    before, last = divmod(number, 26)
+    return (letters(before - 1) if before else "") + chr(ord("A") + last)
+
+
 def count(number: int, thing: str, many: str = "") -> str:
     """`1 change`, `3 changes`, `no changes`."""
     return f"{number or 'no'} {thing if number == 1 else many or thing + 's'}"

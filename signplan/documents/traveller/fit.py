@@ -16,7 +16,7 @@ from signplan.documents.sections import Section, sections
 from signplan.documents.sheet import SMALLEST, Cell, Column, Page, Pen, Space, Tick, paged, table
 from signplan.documents.traveller.parts import fields, heading, ticks, words
 from signplan.documents.views import outline_of, steel
-from signplan.documents.words import exact, length, place, room
+from signplan.documents.words import exact, length, letters, place, room
 from signplan.plan import Plan
 from signplan.sign.assemble import ItemFit
 from signplan.sign.model import Item
@@ -24,7 +24,6 @@ from signplan.sign.model import Item
 AROUND = 30.0
 """Board shown round an item in plan, mm."""
 
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 FAR = 1000.0
 
 
@@ -77,7 +76,7 @@ def _item(plan: Plan, item: Item, found: Sequence[Section], start: int, pen: Pen
         high = right.height / max(1, len(found))
         places = tuple(Space(right.x, right.y + k * high, right.width, high) for k in range(len(found)))
     for k, (each, place_of) in enumerate(zip(found, places, strict=False)):
-        _section(plan, each, LETTERS[start + k], pen, place_of)
+        _section(plan, each, letters(start + k), pen, place_of)
 
 
 def _fit_words(plan: Plan, item: Item, fit: ItemFit | None) -> str:
@@ -133,7 +132,7 @@ def _in_plan(plan: Plan, item: Item, found: Sequence[Section], window: Box) -> t
 def _letters(found: Sequence[Section], start: int, window: Box, pen: Pen, spot: Spot) -> None:
     """The letter of each section at both ends of its line, apart where the lines are close."""
     named = [
-        (LETTERS[start + k], sorted(pen.on_page(spot, *end) for end in _clipped(each.cut, window)))
+        (letters(start + k), sorted(pen.on_page(spot, *end) for end in _clipped(each.cut, window)))
         for k, each in enumerate(found)
     ]
     across = [each for each in named if _lies_across(each[1])]

@@ -13,6 +13,7 @@ from signplan.documents.ink import POINTS_PER_MM, Spot, play
 from signplan.documents.sheet import Page, Pen, Space
 from signplan.documents.traveller.parts import heading, ticks, words
 from signplan.documents.views import inner_face
+from signplan.documents.words import letters
 from signplan.geometry.shapes import lines_of
 from signplan.plan import Plan
 from signplan.sign.model import Bar
@@ -64,7 +65,7 @@ def tiles(plan: Plan, content: Space) -> tuple[Tile, ...]:
             left, low = x0 + column * step_x, y0 + row * step_y
             place = (left, low, left + wide, low + high)
             if drawn.intersects(box(*place)):
-                name = f"{chr(ord('A') + row)}{column + 1}"
+                name = f"{letters(row)}{column + 1}"
                 found.append(Tile(name=name, box=place, row=row, column=column))
     return tuple(found)
 
