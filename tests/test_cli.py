@@ -204,3 +204,29 @@ def test_help_loads_nothing_heavy():
     assert result.returncode == 0
     assert "Commands:" in result.stdout
     assert result.stdout.endswith("[]\n")
+
+
+class TestDay:
+    def test_a_day_is_printed_and_nothing_written(self):
+        result = run("day", DEMO_JOBS / "tansyrigg-orchard", "--start", "8:00", "--until", "16:30")
+        assert result.exit_code == 0
+        assert result.stdout.startswith("DAY ON ROUTER: 08:00 to 16:30")
+
+    def test_json_is_one_object(self):
+        result = run("day", DEMO_JOBS / "tansyrigg-orchard", "--json", "--break", "12:00-12:30")
+        assert json.loads(result.stdout)["format"] == "signplan-day/1"
+
+    def test_hours_that_are_none_are_refused_before_anything_is_planned(self):
+        result = run("day", DEMO_JOBS / "tansyrigg-orchard", "--start", "noon")
+        assert result.exit_code == 2
+        assert result.stderr.strip() == "--start: 'noon' is no time of day; write it as 8:00 or 16:30"
+
+    def test_a_job_with_errors_exits_1(self):
+        result = run("day", WRONG)
+        assert result.exit_code == 1
+        assert "NOT READY" in result.stdout
+
+    def test_jobs_of_two_machines_are_refused(self):
+        result = run("day", DEMO_JOBS / "tansyrigg-orchard", DEMO_JOBS / "gannet-and-thrum")
+        assert result.exit_code == 2
+        assert "a day is that of one machine" in result.stderr
