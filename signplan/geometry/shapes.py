@@ -5,6 +5,7 @@ it got. Lengths mm.
 """
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 import shapely
 from shapely import LinearRing, LineString, MultiPolygon, Point, Polygon
@@ -66,3 +67,10 @@ def rings_of(polygon: Polygon) -> tuple[LinearRing, ...]:
 def disc(x: float, y: float, diameter: float) -> Polygon:
     """A circle whose chords stay inside it."""
     return Point(x, y).buffer(diameter / 2, quad_segs=quarter_segments(diameter / 2))
+
+
+@lru_cache(maxsize=256)
+def widest_circle(shape: MultiPolygon) -> float:
+    """Radius of the largest circle in any part of a shape, to a hundredth of a millimetre."""
+    parts = [shapely.maximum_inscribed_circle(part, tolerance=0.01).length for part in shape.geoms]
+    return max(parts, default=0.0)

@@ -24,7 +24,7 @@ from signplan.operations.cutters import (
 )
 from signplan.operations.model import CuttingOut, Drilling, Operation
 from signplan.operations.practice import ALLOWANCE, SKIN, TAB_SPACING, TAB_THICKNESS, TAB_WIDTH
-from signplan.operations.room import Room
+from signplan.operations.room import room_of
 from signplan.operations.shortfalls import Spot, no_cutter, no_hole_cutter, none_of, too_short, unknown_tool
 from signplan.operations.side import LOWERING, Made, Side
 from signplan.operations.treatments import treated
@@ -100,7 +100,7 @@ def _pocket(side: Side, pocket: Pocket) -> Made:
         return
     yield from too_short(finish, pocket.depth, feature.spot)
     region = area_of(side.place.shape(pocket.drawn).intersection(side.outline))
-    room = Room(region=region, outline=side.outline)
+    room = room_of(region, side.outline)
     depth = (pocket.above, pocket.depth)
     tools = clearing_cutters(room, depth, side.bench, last=finish, allowance=ALLOWANCE)
     relief = tuple(side.place.point(*point) for point in pocket.relief)

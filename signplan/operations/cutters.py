@@ -14,9 +14,9 @@ import numpy as np
 from shapely import MultiPolygon, Polygon
 
 from signplan.errors import SignplanError
-from signplan.geometry.shapes import EMPTY, area_of, grow
+from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Board, Machine, Shop, Tool
-from signplan.operations.practice import BREAKTHROUGH, CORNER_LEFT, HOLE_FIT, OVERLAP, STEPOVER, levels
+from signplan.operations.practice import BREAKTHROUGH, CORNER_LEFT, HOLE_FIT, STEPOVER, levels
 from signplan.operations.room import EDGE, Room, leftover
 
 
@@ -108,15 +108,14 @@ def _finest(room: Room, able: Sequence[Tool]) -> Tool | None:
 def _seconds(
     room: Room, depth: tuple[float, float], chain: Sequence[Tool], bench: Bench, allowance: float
 ) -> float:
-    total, done = 0.0, EMPTY
+    total, before = 0.0, 0.0
     for tool in chain:
         radius = tool.diameter / 2
-        mine = room.reached(radius, allowance)
-        task = mine if done.is_empty else area_of(mine.difference(done.buffer(OVERLAP)))
+        task = room.task(radius, before, allowance)
         length = task.area / (STEPOVER * tool.diameter) + task.length / 2
         total += length * len(levels(*depth, tool)) / quick_feed(tool, bench.board, bench.shop.machine)
         total += bench.change_cost(tool)
-        done = mine
+        before = radius
     return total
 
 

@@ -197,8 +197,9 @@ def _clearings(face: list[Operation]) -> Iterator[tuple[Operation, float, MultiP
     corners that the large one never enters.
     """
     cleared: dict[str, MultiPolygon] = {}
+    deepest_top = max((each.work.top for each in face if isinstance(each.work, Clearing | Walls)), default=0)
     for each in sorted(face, key=lambda each: each.stage):
-        if isinstance(each.work, Clearing):
+        if isinstance(each.work, Clearing) and each.work.floor <= deepest_top + SAME:
             before = cleared.get(each.feature, EMPTY)
             yield each, each.work.floor, grow(area_of(each.work.region.difference(before)), -TOUCH)
             cleared[each.feature] = area_of(before.union(each.work.region))

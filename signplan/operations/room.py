@@ -6,7 +6,7 @@ Everything is in the view of one face, mm. Knows nothing of tools but their radi
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import shapely
 from shapely import MultiPolygon, Polygon
@@ -30,6 +30,10 @@ class Room:
     outline: Polygon | None = None
     _within: dict[tuple[float, float], MultiPolygon] = field(default_factory=dict, repr=False, compare=False)
     _reached: dict[tuple[float, float], MultiPolygon] = field(default_factory=dict, repr=False, compare=False)
+
+    _tasks: dict[tuple[float, float, float], MultiPolygon] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     @cached_property
     def open_edge(self) -> shapely.geometry.base.BaseGeometry:
@@ -66,7 +70,19 @@ class Room:
             self._reached[key] = area_of(swept.intersection(self.region)) if self.is_open else swept
         return self._reached[key]
 
+    def task(self, radius: float, before: float, allowance: float = 0.0) -> MultiPolygon:
+        """What is left for a cutter after a larger one of radius `before`; 0: all that it reaches."""
+        mine = self.reached(radius, allowance)
+        if not before:
+            return mine
+        key = (radius, before, allowance)
+        if key not in self._tasks:
+            done = self.reached(before, allowance)
+            self._tasks[key] = area_of(mine.difference(done.buffer(OVERLAP)))
+        return self._tasks[key]
 
+
+@lru_cache(maxsize=256)
 def leftover(room: Room, radius: float) -> list[tuple[Polygon, float]]:
     """The pieces that a flat cutter leaves of a room, and how far each reaches past what it clears.
 
@@ -84,6 +100,7 @@ def _reach(piece: Polygon, done: MultiPolygon) -> float:
     return float(shapely.distance(corners, done).max())
 
 
+@lru_cache(maxsize=256)
 def rest_of(room: Room, radius: float, done: MultiPolygon, allowance: float) -> MultiPolygon:
     """What a smaller cutter has to clear after `done`, with a little overlap; empty if there is nothing."""
     mine = room.reached(radius, allowance)
@@ -100,7 +117,11 @@ def narrowest(pieces: Sequence[tuple[Polygon, float]]) -> float:
     return math.floor(min(widths) * 100) / 100
 
 
-def widest_circle(shape: MultiPolygon) -> float:
-    """Radius of the largest circle in any part of a shape."""
-    parts = [shapely.maximum_inscribed_circle(part, tolerance=1e-3).length for part in shape.geoms]
-    return max(parts, default=0.0)
+@lru_cache(maxsize=256)
+def room_of(region: MultiPolygon, outline: Polygon) -> Room:
+    """The room of a region on a panel, the same one for the same artwork on both sides.
+
+    Where the region stays clear of the outline, that is no part of it.
+    """
+    clear = shapely.distance(region, outline.boundary) > 2 * EDGE
+    return Room(region=region, outline=None if clear else outline)

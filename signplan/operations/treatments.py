@@ -11,7 +11,7 @@ import shapely
 from shapely import MultiLineString, MultiPolygon, Polygon, box
 
 from signplan.findings import Finding
-from signplan.geometry.shapes import EMPTY, area_of, grow
+from signplan.geometry.shapes import EMPTY, area_of, grow, widest_circle
 from signplan.job.shop import Tool
 from signplan.operations.cutters import (
     Bench,
@@ -25,7 +25,7 @@ from signplan.operations.cutters import (
 )
 from signplan.operations.model import Clearing, Following, Grooving, Rounding, Sculpting
 from signplan.operations.practice import ALLOWANCE, RELIEF_ALLOWANCE
-from signplan.operations.room import Room, widest_circle
+from signplan.operations.room import Room, room_of
 from signplan.operations.shortfalls import (
     Spot,
     no_cutter,
@@ -64,7 +64,7 @@ def _ground(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, .
 def _cleared(
     side: Side, region: MultiPolygon, depth: float, *, feature: Feature, tools: tuple[Tool, ...]
 ) -> Made:
-    room = Room(region=region, outline=side.outline)
+    room = room_of(region, side.outline)
     for tool in tools:
         yield from too_short(tool, depth, feature.spot)
     tools = tools or clearing_cutters(room, (0.0, depth), side.bench, allowance=ALLOWANCE)

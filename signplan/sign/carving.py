@@ -13,7 +13,7 @@ from shapely import LineString, MultiPolygon, Point, Polygon
 from signplan.artwork.model import Layer, Line, Region
 from signplan.findings import Finding, Severity
 from signplan.geometry.precision import OUTSIDE
-from signplan.geometry.shapes import EMPTY, area_of, grow, rings_of, union
+from signplan.geometry.shapes import EMPTY, area_of, grow, rings_of, union, widest_circle
 from signplan.job.model import Art, Carve
 from signplan.job.shop import Shop, Tool
 from signplan.sign.drawings import Drawings
@@ -133,7 +133,7 @@ def _relief(task: _Task, name: str) -> Carving:
 
 def _incise(task: _Task, name: str) -> Carving:
     area = _area(task)
-    stroke = widest_stroke(area)
+    stroke = widest_stroke(task.place.inverse().shape(area))
     cutter = _chosen(task) or vee_for(stroke, task.shop)
     depth = vee_depth(stroke, cutter, cap=task.carve.depth) if cutter else task.carve.depth
     return _formed(_made(task, name, area, depth), cutter)
@@ -146,8 +146,7 @@ def _formed(carving: Carving, cutter: Tool | None) -> Carving:
 
 def widest_stroke(area: MultiPolygon) -> float:
     """Width of the widest stroke: twice the radius of the largest circle that fits, mm."""
-    radii = [shapely.maximum_inscribed_circle(part, tolerance=0.01).length for part in area.geoms]
-    return round(2 * max(radii, default=0.0), 6)
+    return round(2 * widest_circle(area), 6)
 
 
 def vee_depth(width: float, cutter: Tool, *, cap: float | None = None) -> float:

@@ -7,6 +7,7 @@ deeper than what is cut, and never shallower.
 
 import math
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -22,6 +23,7 @@ RELIEF_CELLS = 96
 """Cells along the longer side of a relief; each is as deep as the image is anywhere within it."""
 
 
+@lru_cache(maxsize=256)
 def terraces(carving: Carving, *, step: float = STEP) -> tuple[Terrace, ...]:
     """The steps of a carving, shallow first; none is higher than `step` mm where the carving slopes."""
     if carving.shape.is_empty or carving.depth <= 0:
