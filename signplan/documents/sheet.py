@@ -242,10 +242,20 @@ class Pen:
         self.canvas.setFont(BOLD if bold else PLAIN, size)
         self.canvas.drawString(*self.point(x - shift, y), text)
 
-    def fitted(self, x: float, y: float, text: str, width: float, *, size: float, bold: bool = True) -> None:
-        """One line, made smaller (down to the smallest size), then shortened, to stay within a width."""
-        while size > SMALLEST and width_of(text, size, bold=bold) > width:
-            size = max(SMALLEST, size - 0.5)
+    def fitted(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        width: float,
+        *,
+        size: float,
+        bold: bool = True,
+        least: float = SMALLEST,
+    ) -> None:
+        """One line, made smaller (down to `least`), then shortened, to stay within a width."""
+        while size > least and width_of(text, size, bold=bold) > width:
+            size = max(least, size - 0.5)
         while len(text) > 1 and width_of(text, size, bold=bold) > width:
             text = text.rstrip("…")[:-1] + "…"
         self.text(x, y, text, size=size, bold=bold)

@@ -16,6 +16,7 @@ from signplan.documents.traveller import render_traveller
 from signplan.documents.words import clock, duration, exact, feed, hold_words, place, spindle, weight
 from signplan.errors import SignplanError
 from signplan.plan import Plan
+from signplan.sign.model import Dowel
 
 CHAPTERS = [
     "Cover",
@@ -59,14 +60,18 @@ def _text(page: pdfplumber.page.Page) -> str:
 
 def test_no_two_words_touch_and_none_leaves_its_page(read: tuple[Plan, bytes]) -> None:
     for page in _pages(read[1]):
-        words = page.extract_words()
-        for k, a in enumerate(words):
-            assert 0 <= a["x0"] < a["x1"] <= page.width
-            assert 0 <= a["top"] < a["bottom"] <= page.height
-            for b in words[k + 1 :]:
-                across = min(a["x1"], b["x1"]) - max(a["x0"], b["x0"])
-                down = min(a["bottom"], b["bottom"]) - max(a["top"], b["top"])
-                assert across < 0.5 or down < 0.5, (page.page_number, a["text"], b["text"])
+        _check_words(page)
+
+
+def _check_words(page: pdfplumber.page.Page) -> None:
+    words = page.extract_words()
+    for k, a in enumerate(words):
+        assert 0 <= a["x0"] < a["x1"] <= page.width
+        assert 0 <= a["top"] < a["bottom"] <= page.height
+        for b in words[k + 1 :]:
+            across = min(a["x1"], b["x1"]) - max(a["x0"], b["x0"])
+            down = min(a["bottom"], b["bottom"]) - max(a["top"], b["top"])
+            assert across < 0.5 or down < 0.5, (page.page_number, a["text"], b["text"])
 
 
 def test_nothing_is_smaller_than_eight_points(read: tuple[Plan, bytes]) -> None:
@@ -178,6 +183,36 @@ def test_cautions_defer(plan: Plan) -> None:
     whole = " ".join(_text(page) for page in _pages(render_traveller(plan)))
     for word in ("they do not certify", "safety data sheet", "licensed engineer", "safety programme"):
         assert word in whole
+
+
+def test_crowded_sheets_stay_legible_and_keep_revision_and_hash(plan: Plan) -> None:
+    dowels = tuple(
+        Dowel(x=150 + 31.7 * k, y=60 + (k * 97.3) % 380, diameter=9.525, depth=15.9) for k in range(22)
+    )
+    panels = tuple(replace(panel, dowels=dowels) for panel in plan.sign.panels)
+    head = plan.job.job.model_copy(update={"title": "A title that goes on and on, " * 8})
+    job = plan.job.model_copy(update={"job": head})
+    crowded = replace(plan, job=job, sign=replace(plan.sign, panels=panels))
+    pages = list(_pages(render_traveller(crowded)))
+    for page in pages:
+        _check_words(page)
+        assert f"revision C · {'setup' if 'setup AB' in _text(page) else 'inputs'}" in _text(page)
+        assert f"inputs {plan.hash}" in _text(page)
+    open_book = next(_text(page) for page in pages if "close B over onto A" in _text(page))
+    assert all(open_book.count(f"D{number} ") >= 1 for number in range(1, 23))
+
+
+def test_says_so_when_the_dowels_fit_upside_down(plan: Plan) -> None:
+    wide, high = plan.sign.width, plan.sign.height
+    corners = [(200, 200), (wide - 200, high - 200), (200, high - 200), (wide - 200, 200)]
+    dowels = tuple(Dowel(x=x, y=y, diameter=9.525, depth=15.9) for x, y in corners)
+    panels = tuple(replace(panel, dowels=dowels) for panel in plan.sign.panels)
+    whole = " ".join(
+        _text(page)
+        for page in _pages(render_traveller(replace(plan, sign=replace(plan.sign, panels=panels))))
+    )
+    assert "CAREFUL: these dowels fit upside down too" in whole
+    assert "close one way only" not in whole
 
 
 def test_a_plan_without_hardware_dowels_or_findings_still_prints(plan: Plan) -> None:

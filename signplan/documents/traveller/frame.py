@@ -13,6 +13,9 @@ from signplan.findings import Severity
 from signplan.plan import Plan
 
 SIDE, TOP, BOTTOM = 12.0, 29.0, 15.0
+TITLE = 12.0
+"""A longer title is cut short rather than set smaller than this, points."""
+
 STOP = 9.0
 """Height of the band that says why a plan is not ready."""
 
@@ -71,7 +74,7 @@ def _head(plan: Plan, page: Page, pen: Pen) -> None:
     number = f"{head.number} · rev {head.revision}"
     pen.text(right, 18, number, size=17, bold=True, align="right")
     room = right - SIDE - width_of(number, 17, bold=True) - 6
-    pen.fitted(SIDE, 18, page.title, room, size=20)
+    pen.fitted(SIDE, 18, page.title, room, size=20, least=TITLE)
     pen.fitted(SIDE, 24, page.subtitle, right - SIDE, size=11, bold=False)
     pen.line((SIDE, 26.5), (right, 26.5), width=0.8)
 
@@ -80,7 +83,7 @@ def _foot(plan: Plan, page: Page, pen: Pen, *, of: str) -> None:
     head, right, y = plan.job.job, pen.paper.width - SIDE, pen.paper.height - 7.5
     pen.line((SIDE, y - 4.5), (right, y - 4.5), width=0.3)
     where = f"setup {page.setup} · " if page.setup else ""
-    words = f"{head.number} · {head.title} · revision {head.revision} · {where}inputs {plan.hash}"
+    words = f"{head.number} · revision {head.revision} · {where}inputs {plan.hash} · {head.title}"
     pen.fitted(SIDE, y, words, right - SIDE - 34, size=9, bold=False)
     pen.text(right, y, of, size=10, bold=True, align="right")
 

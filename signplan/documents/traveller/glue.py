@@ -4,15 +4,18 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
+from signplan.documents.callouts import Crowd
 from signplan.documents.ink import Spot
 from signplan.documents.sheet import Page, Pen, Space
 from signplan.documents.traveller.parts import fields, heading, ticks, words
 from signplan.documents.views import inner_face
 from signplan.documents.words import exact, length, listing
 from signplan.plan import Plan
+from signplan.sign.dowels import upside_down_fits
 from signplan.sign.gluing import SPREAD_G_M2, glue_area, glue_grams, most_clamp_pressure
 from signplan.sign.register import PANELS, Panel, view
 
+BALLOON = 3.9
 MM2_PER_SQUARE_FOOT = 304.8**2
 GRAMS_PER_OUNCE = 28.349523125
 MPA_PER_PSI = 0.006894757
@@ -52,7 +55,7 @@ def _open_book(plan: Plan, pen: Pen, space: Space) -> None:
         scale = drawing.scale_to(area.width, area.height)
         area = Space(area.x, area.y + 5, area.width, drawing.height * scale)
         spot = pen.draw(drawing, area, scale=scale)
-        _numbers(plan, panel, pen, spot)
+        _numbers(plan, panel, pen, spot, area)
         x = area.x + wide / 2
         pen.line((x, area.y - 1), (x, area.y - 4), width=1)
         pen.solid([(x - 2, area.y - 3.6), (x, area.y - 7), (x + 2, area.y - 3.6)])
@@ -73,22 +76,36 @@ def _fold(pen: Pen, x: float, y: float, reach: float) -> None:
 
 def _book_words(plan: Plan) -> str:
     items = listing([item.name for item in plan.sign.items]) or "no hardware"
+    return f"{_closing_words(plan)} In the cavity: {items}."
+
+
+def _closing_words(plan: Plan) -> str:
+    """Whether the dowels keep the panels from being closed upside down."""
+    dowels = plan.sign.panels[0].dowels
+    if not dowels:
+        return "There are no dowels: line up the edges, tops together, before anything grips."
+    places = [(each.x, each.y) for each in dowels]
+    if upside_down_fits(places, plan.sign, dowels[0].diameter):
+        return "D1 meets D1. CAREFUL: these dowels fit upside down too; go by the tops that were marked."
     return (
         "D1 meets D1, D2 meets D2. The dowels stand unevenly, so the panels close one way only: if they do "
-        f"not, look again, do not force. In the cavity: {items}."
+        "not, look again, do not force."
     )
 
 
-def _numbers(plan: Plan, panel: Panel, pen: Pen, spot: Spot) -> None:
-    """Each dowel's number beside it, on the side toward the middle of the panel."""
+def _numbers(plan: Plan, panel: Panel, pen: Pen, spot: Spot, area: Space) -> None:
+    """Each dowel's number in a free place beside it."""
     place = view(panel, "inner", plan.sign.width)
-    x0, y0 = pen.on_page(spot, plan.sign.width / 2, plan.sign.height / 2)
-    for number, dowel in enumerate(plan.sign.panel(panel).dowels, 1):
-        x, y = pen.on_page(spot, *place.point(dowel.x, dowel.y))
-        x += 7.5 if x < x0 else -7.5
-        y += 2.0 if y < y0 else -1.0
-        pen.circle((x, y), 3.9, width=0.35, fill=1)
-        pen.text(x, y + 1.3, f"D{number}", size=9.5, bold=True, align="center")
+    holes = [pen.on_page(spot, *place.point(each.x, each.y)) for each in plan.sign.panel(panel).dowels]
+    crowd = Crowd(bounds=(area.x - 3, area.y - 0.5, area.right + 3, area.bottom + 0.5))
+    for x, y in holes:
+        crowd.avoid((x - 2, y - 2, x + 2, y + 2))
+    for number, hole in enumerate(holes, 1):
+        at = crowd.free(*hole, BALLOON)
+        if at:
+            pen.line(hole, at, width=0.2)
+            pen.circle(at, BALLOON, width=0.35, fill=1)
+            pen.text(at[0], at[1] + 1.3, f"D{number}", size=9.5, bold=True, align="center")
 
 
 def _steps(plan: Plan, pen: Pen, space: Space) -> None:

@@ -105,6 +105,9 @@ def _ordinates(plan: Plan, pen: Pen, spot: Spot, found: Sequence[Place], blank: 
         pen.path([(at, blank.bottom), (at, blank.bottom + 3), (text, blank.bottom + 8)], width=0.15)
         pen.upright(text + size * 0.13, blank.bottom + 8.8, place(x, units), size=size)
     ys, labels, size = _laid_out(found, "y", blank.height / k, k, (5.5, blank.height + 4))
+    if not (xs and ys):
+        pen.text(blank.x - LEFT, blank.y + 4, "crowded: see", size=8.5)
+        pen.text(blank.x - LEFT, blank.y + 8, "the numbers", size=8.5)
     for y, label in zip(ys, labels, strict=False):
         at, text = blank.bottom - y * k, blank.bottom - label
         pen.path([(blank.x, at), (blank.x - 3, at), (blank.x - 6.5, text)], width=0.15)
