@@ -7,6 +7,7 @@ from typing import Any
 
 from shapely import MultiPolygon, Polygon
 
+from signplan.documents.owner_json import owner_keys
 from signplan.findings import Finding
 from signplan.plan import Plan
 from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup
@@ -80,6 +81,7 @@ def _plan(plan: Plan) -> Json:
             }
             for each in plan.stacks
         ],
+        **owner_keys(plan),
         "findings": [_finding(finding) for finding in plan.findings],
     }
 

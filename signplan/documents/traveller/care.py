@@ -14,6 +14,7 @@ from signplan.schedule.exposure import (
     NOISE_ACTION_DBA,
     noise_dose,
 )
+from signplan.schedule.holding import leak
 from signplan.sign.lifting import BENCH, lifting_index, recommended_weight
 from signplan.units import KG_PER_POUND
 
@@ -38,8 +39,12 @@ def cautions(plan: Plan) -> Iterator[str]:
         )
     elif plan.order.reloads:
         yield "Reloads of the magazine: spindle stopped and isolated while hands are in (29 CFR 1910.147)."
-    if any(each.operation.kind == "cutout" for setup in plan.setups for each in setup.operations):
-        yield "Cut-out: the kerf lets air in. Watch the gauge; if it falls, stop the feed, not the vacuum."
+    vacuum = plan.shop.holding.kind != "screws"
+    if vacuum and any(each.operation.kind == "cutout" for setup in plan.setups for each in setup.operations):
+        yield (
+            f"Cut-out: an open kerf lets air in, {_leak(plan)}. Watch the gauge; if it falls, stop the feed, "
+            "not the vacuum."
+        )
     if plan.shop.holding.kind != "vacuum":
         yield "Screws: each one in its place, head down, before the spindle turns. A screw hit is shrapnel."
     yield (
@@ -55,6 +60,14 @@ def cautions(plan: Plan) -> Iterator[str]:
     yield from _lifting(plan)
     if plan.hanging or plan.wind:
         yield f"It hangs or stands over people: brackets, bolts, wall and wind. {DECIDES}"
+
+
+def _leak(plan: Plan) -> str:
+    """The most that comes through an open square inch, or square centimetre, at the shop's vacuum."""
+    mercury = plan.shop.holding.inches_of_mercury
+    if plan.job.job.units == "in":
+        return f"up to {leak(25.4**2, mercury) * 60 / 0.3048**3:.0f} ft³ a minute through each square inch"
+    return f"up to {leak(100.0, mercury) * 3600:.0f} m³ an hour through each square centimetre"
 
 
 def _noise(plan: Plan) -> Iterator[str]:

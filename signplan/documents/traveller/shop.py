@@ -3,17 +3,16 @@
 from collections.abc import Iterator
 from functools import partial
 
+from signplan.documents.forces import area, force
 from signplan.documents.sheet import Column, Page, Pen, Space
-from signplan.documents.traveller.care import DECIDES, cautions
+from signplan.documents.traveller.care import cautions
+from signplan.documents.traveller.hanging import weight_and_wind
 from signplan.documents.traveller.parts import heading, listed, ticks, words
 from signplan.documents.traveller.quote import cost_table
-from signplan.documents.words import exact, hold_words, operation_numbers, place, weight
+from signplan.documents.words import exact, hold_words, operation_numbers, place
 from signplan.plan import Plan
 from signplan.schedule.holding import SAFE, Hold
 from signplan.schedule.model import PlannedSetup
-from signplan.sign.hanging import HangingLoads
-from signplan.sign.wind import NEWTONS_PER_POUND, PASCALS_PER_PSF, WindLoad
-from signplan.units import Units
 
 
 def pages(plan: Plan, content: Space) -> Iterator[Page]:
@@ -34,7 +33,7 @@ def pages(plan: Plan, content: Space) -> Iterator[Page]:
     yield Page(
         title="Weight, hanging, wind",
         subtitle="Reminders by published formulas. Nothing here approves a structure",
-        draw=partial(_after, plan),
+        draw=partial(weight_and_wind, plan),
         chapter="Weight, hanging, cost",
     )
     yield Page(
@@ -136,24 +135,6 @@ NOTICEABLE = 0.005
 """Share of a sealed area that is worth a line."""
 
 
-def area(mm2: float, units: Units) -> str:
-    """An area in the job's units.
-
-    >>> area(64516, "in"), area(64516, "mm")
-    ('100 in²', '645 cm²')
-    """
-    return f"{mm2 / 25.4**2:.0f} in²" if units == "in" else f"{mm2 / 100:.0f} cm²"
-
-
-def force(newtons: float, units: Units) -> str:
-    """A force in the job's units.
-
-    >>> force(100.0, "in"), force(1234.0, "mm")
-    ('22 lb', '1234 N')
-    """
-    return f"{newtons / NEWTONS_PER_POUND:.0f} lb" if units == "in" else f"{newtons:.0f} N"
-
-
 SCREWS = (Column("no.", 12, bold=True), Column("X", 30, "right"), Column("Y", 30, "right"))
 
 
@@ -169,95 +150,3 @@ def _screws(plan: Plan, pen: Pen, space: Space) -> None:
     for hold, column in zip(found, space.columns(*[1.0] * len(found), gap=8), strict=True):
         rows = [(str(k), place(x, units), place(y, units)) for k, (x, y) in enumerate(hold.proposed, 1)]
         listed(pen, heading(pen, column, hold.setup), SCREWS, rows, size=9.5)
-
-
-# Weight and hanging
-
-
-def _after(plan: Plan, pen: Pen, space: Space) -> None:
-    left, right = space.columns(1, 1, gap=10)
-    _hanging(plan, pen, _weight(plan, pen, left))
-    _wind(plan, pen, right)
-
-
-def _facts(what: str, value: str) -> tuple[Column, Column]:
-    return Column(what, 48), Column(value, 52, bold=True)
-
-
-def _weight(plan: Plan, pen: Pen, space: Space) -> Space:
-    units, mass = plan.job.job.units, plan.mass
-    x, y, z = mass.centroid
-    rows = (
-        ("board", weight(mass.board, units)),
-        ("steel", weight(mass.steel, units)),
-        ("together", weight(mass.total, units)),
-        ("balance, from the lower left", f"{place(x, units)}, {place(y, units)}"),
-        ("off the glue plane", f"{place(abs(z), units)} toward side {'A' if z >= 0 else 'B'}"),
-    )
-    return listed(
-        pen, heading(pen, space, "Weight"), _facts("without glue and paint", "weighs"), rows, size=11
-    )
-
-
-def _hanging(plan: Plan, pen: Pen, space: Space) -> Space:
-    space = heading(pen, space.below(1), "Hanging, at rest")
-    if plan.hanging is None:
-        said = "No steel leaves the top and no points are stated: it does not hang."
-        return words(pen, space, f"{said} {DECIDES}", size=11)
-    space = listed(
-        pen, space, _facts("seen from side A", "carries"), tuple(_shares(plan, plan.hanging)), size=11
-    )
-    return words(pen, space, f"A reminder. {DECIDES}", size=11, bold=True)
-
-
-def _shares(plan: Plan, loads: HangingLoads) -> Iterator[tuple[str, str]]:
-    units = plan.job.job.units
-    for share in loads.shares:
-        at = f"point at {place(share.at[0], units)}, {place(share.at[1], units)}"
-        leg = f"; leg pulls {weight(share.tension, units)}" if share.tension != share.load else ""
-        yield at, "SLACK" if share.load < 0 else weight(share.load, units) + leg
-    yield "leans front to back", f"{abs(loads.lean):.1f}°"
-    if len(loads.shares) == 1:
-        yield "leans sideways", f"{abs(loads.tilt):.1f}°"
-    if loads.working is not None:
-        yield f"a hanger may carry (1/{plan.job.hanging.design_factor:g})", weight(loads.working, units)
-    if loads.bracket is not None:
-        yield "bolts of the bracket, by weight", weight(loads.bracket, units)
-
-
-def _wind(plan: Plan, pen: Pen, space: Space) -> None:
-    space, wind, asked = heading(pen, space, "Wind"), plan.wind, plan.job.wind
-    if wind is None:
-        said = (
-            "Flat on a wall the wall's own wind rules hold; no figure is given here."
-            if asked
-            else "No wind is stated for the place ([wind] in the job), so none is worked out."
-        )
-        words(pen, space, f"{said} Wind usually governs, not weight. {DECIDES}", size=11)
-        return
-    space = listed(
-        pen, space, _facts(wind.edition, "figures of the job"), tuple(_wind_rows(plan, wind)), size=11
-    )
-    least = asked.least_psf if asked else 0.0
-    said = (
-        f"A reminder, by the formula of {wind.edition} for a freestanding solid sign: q = 0.00256 Kz Kzt Kd "
-        f"V², F = q G Cf As, and no less than {least:g} lb/ft². Gusts, corners, ice and the place's own code "
-        f"are not in it. {DECIDES}"
-    )
-    words(pen, space, said, size=11, bold=True)
-
-
-def _wind_rows(plan: Plan, wind: WindLoad) -> Iterator[tuple[str, str]]:
-    units = plan.job.job.units
-
-    def pull(pounds: float) -> str:
-        return f"{pounds:.0f} lb" if units == "in" else f"{pounds * NEWTONS_PER_POUND:.0f} N"
-
-    pressure = f"{wind.pressure:.1f} lb/ft²" if units == "in" else f"{wind.pressure * PASCALS_PER_PSF:.0f} Pa"
-    yield "velocity pressure", f"{pressure} (Kz {wind.exposure_factor:.2f})"
-    yield "force on the face", f"{pull(wind.force)} (Cf {wind.force_coefficient:.2f}; {wind.governs})"
-    yield "at allowable stress", pull(wind.allowable)
-    if plan.hanging:
-        yield "hung free it would stand out", f"{wind.swing:.0f}°, and flap: fit a restraint"
-    if wind.bracket is not None:
-        yield "bolts of the bracket, by wind", pull(wind.bracket)

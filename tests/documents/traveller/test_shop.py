@@ -8,10 +8,10 @@ import pdfplumber
 import pytest
 
 from signplan.cost.quote import Made, cost
+from signplan.documents.forces import area, force
 from signplan.documents.traveller import render_traveller
 from signplan.documents.traveller.care import cautions
 from signplan.documents.traveller.quote import TAX, money
-from signplan.documents.traveller.shop import area, force
 from signplan.documents.words import weight
 from signplan.job.model import Hanging, Wind
 from signplan.job.shop import Rates
