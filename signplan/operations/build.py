@@ -26,8 +26,9 @@ from signplan.operations.model import CuttingOut, Drilling, Operation
 from signplan.operations.practice import ALLOWANCE, SKIN, TAB_SPACING, TAB_THICKNESS, TAB_WIDTH
 from signplan.operations.room import room_of
 from signplan.operations.shortfalls import Spot, no_cutter, no_hole_cutter, none_of, too_short, unknown_tool
-from signplan.operations.side import LOWERING, Made, Side
+from signplan.operations.side import Made, Side
 from signplan.operations.treatments import treated
+from signplan.sign.carving import LOWERING
 from signplan.sign.model import Pocket, Sign
 from signplan.sign.register import PANELS, STAY, Face
 from signplan.sign.setups import Setup

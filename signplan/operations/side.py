@@ -23,9 +23,6 @@ Made = Iterator[Operation | Finding]
 LAST = 99
 """The stage of a finish: after however many cutters cleared the feature."""
 
-LOWERING = ("raise", "lower")
-"""Treatments that leave a level ground on which others may stand."""
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Feature:
@@ -86,18 +83,6 @@ class Side:
     def shape_of(self, carving: Carving) -> MultiPolygon:
         """The area of a carving as this face shows it."""
         return area_of(self.place.shape(carving.shape))
-
-    def ground_under(self, shape: MultiPolygon, *, share: float = 0.99) -> float:
-        """Depth of the lowered ground that a shape stands on, at least for that share of its area; else 0."""
-        if self.face == "inner" or shape.is_empty:
-            return 0.0
-        grounds = [each for each in self.sign.panel(self.panel).carvings if each.treatment in LOWERING]
-        under = (
-            each.depth
-            for each in grounds
-            if self.shape_of(each).intersection(shape).area >= share * shape.area
-        )
-        return max(under, default=0.0)
 
     def clear(
         self,

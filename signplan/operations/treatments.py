@@ -8,10 +8,10 @@ import math
 from collections.abc import Callable, Iterator
 
 import shapely
-from shapely import MultiLineString, MultiPolygon, Polygon, box
+from shapely import MultiPolygon, Polygon, box
 
 from signplan.findings import Finding
-from signplan.geometry.shapes import EMPTY, area_of, grow, widest_circle
+from signplan.geometry.shapes import EMPTY, grow, widest_circle
 from signplan.job.shop import Tool
 from signplan.operations.cutters import (
     Bench,
@@ -87,7 +87,7 @@ def _no_clearing(room: Room, depth: float, bench: Bench, feature: Feature) -> It
 def _incise(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...]) -> Made:
     """A vee along the middle; where the cap makes the bottom flat, a flat cutter before it if one fits."""
     region = side.shape_of(carving)
-    top, widest = side.ground_under(region), widest_circle(region)
+    top, widest = carving.ground, widest_circle(region)
     vee = tools[0] if tools else vee_cutter(widest, carving.depth or math.inf, side.bench)
     if vee is None or vee.shape != "vee":
         yield from _wrong_shape(tools, ("vee",), feature.spot, "'incise'")
@@ -127,8 +127,7 @@ def _line(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...
         return
     side.take([tool])
     lines = tuple(side.place.shape(line) for line in carving.lines)
-    top = side.ground_under(area_of(MultiLineString(lines).buffer(0.1)))
-    deep = top + carving.depth
+    top, deep = carving.ground, carving.ground + carving.depth
     yield from too_short(tool, deep, feature.spot)
     yield side.operation(feature, "line", tool, work=Following(lines=lines, top=top, depth=deep), depth=deep)
 
@@ -167,8 +166,7 @@ def _edge(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...
         yield from _wrong_shape(tools, ("round-over",), feature.spot, "'edge'")
         return
     side.take([tool])
-    rim = area_of(side.outline.difference(grow(side.outline, -1.0)))
-    top = side.ground_under(rim, share=0.5)
+    top = carving.ground
     deep = top + (carving.depth or tool.radius or tool.diameter / 2)
     yield from too_short(tool, deep, feature.spot)
     work = Rounding(outline=side.outline, depth=deep, top=top)
@@ -184,7 +182,8 @@ def _edge_cutter(depth: float, bench: Bench) -> Tool | None:
 def _bore(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...]) -> Made:
     """Round holes, an operation a diameter; any other shape is cleared."""
     thick = side.sign.thickness
-    deep = through_depth(thick) if carving.depth >= thick else carving.depth
+    deep = carving.ground + carving.depth
+    deep = through_depth(thick) if deep >= thick else deep
     shape = side.shape_of(carving)
     sizes: dict[float, list[Polygon]] = {}
     for hole in shape.geoms:
@@ -195,9 +194,8 @@ def _bore(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...
         if not diameter:
             yield from _cleared(side, MultiPolygon(holes), deep, feature=part, tools=tools)
             continue
-        top = min(deep, side.ground_under(MultiPolygon(holes)))
         points = [(hole.centroid.x, hole.centroid.y) for hole in holes]
-        yield from side.holes(part, "bore", points, size=(diameter, top, deep), tools=tools)
+        yield from side.holes(part, "bore", points, size=(diameter, carving.ground, deep), tools=tools)
 
 
 def _diameter(hole: Polygon) -> float:

@@ -1,7 +1,7 @@
 """What the job carves into the outer faces, placed and given its cutter and its true depth."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
 
@@ -21,6 +21,9 @@ from signplan.sign.model import Carving, HeightMap
 from signplan.sign.register import Panel, Placement
 from signplan.sign.terraces import half_width
 from signplan.units import fine, to_units
+
+LOWERING = ("raise", "lower")
+"""Treatments that leave a level ground on which others may stand."""
 
 Heights = Mapping[str, NDArray[np.float64]]
 
@@ -77,7 +80,28 @@ def carvings_of(
         name = f"{panel}/{carve.treatment}-{next(numbers[carve.treatment])}"
         carvings.append(_BUILDERS[carve.treatment](task, name))
         findings += _art_findings(task)
-    return tuple(carvings), tuple(findings)
+    return on_their_ground(carvings), tuple(findings)
+
+
+def on_their_ground(carvings: Sequence[Carving]) -> tuple[Carving, ...]:
+    """The carvings of a face, each with the lowered ground that it stands on.
+
+    All but a hair of a carving must stand on it; of an edge, half. Grooves, lines and edges are as deep below
+    that ground as the job says; a bore is as deep below the face, so the ground takes from it.
+    """
+    grounds = [each for each in carvings if each.treatment in LOWERING]
+    return tuple(_grounded(each, grounds) for each in carvings)
+
+
+def _grounded(carving: Carving, grounds: Sequence[Carving]) -> Carving:
+    share = {"incise": 0.99, "line": 0.99, "edge": 0.5, "bore": 0.99}.get(carving.treatment)
+    if share is None or carving.shape.is_empty:
+        return carving
+    least = share * carving.shape.area
+    under = (each.depth for each in grounds if each.shape.intersection(carving.shape).area >= least)
+    ground = max(under, default=0.0)
+    depth = max(0.0, carving.depth - ground) if carving.treatment == "bore" else carving.depth
+    return replace(carving, ground=ground, depth=depth)
 
 
 def _made(task: _Task, name: str, shape: MultiPolygon, depth: float | None) -> Carving:

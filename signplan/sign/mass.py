@@ -62,7 +62,7 @@ def _board(sign: Sign, panel: PanelPlan) -> Iterator[Lump]:
         inside = area_of(pocket.as_cut & panel.outline)
         yield _hole(_slab(inside, pocket.above, pocket.depth, up))
     for carving in panel.carvings:
-        above = 0.0
+        above = carving.ground
         for terrace in terraces(carving):
             cut = area_of(terrace.shape & panel.outline)
             yield _hole(_slab(cut, sign.thickness - terrace.depth, sign.thickness - above, up))

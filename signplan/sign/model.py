@@ -184,7 +184,8 @@ class Carving:
         key: its place in the job file, such as `carve[2]`.
         shape: the area that is cut (raise: the ground without the letters; bore: the holes).
         lines: the centre lines of a `line`; the rings that an `edge` follows.
-        depth: deepest cut below the face.
+        depth: deepest cut below the face, or below the lowered ground that it stands on.
+        ground: depth of that ground below the face; 0 on the face itself.
         keep: raise: the letters that stay; empty otherwise.
         relief: relief only: the heights.
         tools: the tools to use, roughing first; incise and edge: exactly one.
@@ -198,6 +199,7 @@ class Carving:
     treatment: Literal["raise", "lower", "incise", "line", "relief", "edge", "bore"]
     shape: MultiPolygon
     depth: float
+    ground: float = 0.0
     lines: tuple[LineString, ...] = ()
     keep: MultiPolygon = EMPTY
     relief: HeightMap | None = None

@@ -30,8 +30,9 @@ def terraces(carving: Carving, *, step: float = STEP) -> tuple[Terrace, ...]:
         return ()
     shape_below = _shape_below(carving)
     if shape_below is None:
-        return (Terrace(shape=carving.shape, depth=carving.depth),)
-    return tuple(_steps(shape_below, carving.depth, step))
+        return (Terrace(shape=carving.shape, depth=carving.ground + carving.depth),)
+    steps = _steps(shape_below, carving.depth, step)
+    return tuple(Terrace(shape=each.shape, depth=carving.ground + each.depth) for each in steps)
 
 
 def slopes(carving: Carving) -> bool:

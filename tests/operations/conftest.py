@@ -9,6 +9,7 @@ from shapely import LineString, MultiPolygon, Point, Polygon, box
 from signplan.geometry.shapes import area_of
 from signplan.job.model import Job
 from signplan.job.shop import Shop
+from signplan.sign.carving import on_their_ground
 from signplan.sign.model import Carving, Dowel, HeightMap, PanelPlan, Pocket, Sign
 
 TOOLS = [
@@ -118,7 +119,8 @@ def sign() -> Callable[..., Sign]:
     """A sign whose panel A has these carvings and pockets; panel B is bare."""
 
     def make(*carvings: Carving, pockets: tuple[Pocket, ...] = (), dowels: tuple[Dowel, ...] = ()) -> Sign:
-        first = PanelPlan(id="A", outline=OUTLINE, carvings=carvings, pockets=pockets, dowels=dowels)
+        stood = on_their_ground(carvings)
+        first = PanelPlan(id="A", outline=OUTLINE, carvings=stood, pockets=pockets, dowels=dowels)
         return Sign(
             outline=OUTLINE,
             thickness=38.0,

@@ -5,8 +5,7 @@ import math
 import pytest
 from shapely import Point, box
 
-from signplan.geometry.shapes import area_of
-from signplan.geometry.shapes import widest_circle
+from signplan.geometry.shapes import area_of, widest_circle
 from signplan.operations.room import Room, leftover, narrowest, rest_of
 
 OUTLINE = box(0, 0, 600, 400)

@@ -25,13 +25,6 @@ def test_a_side_shows_the_outline_as_seen_from_in_front(side):
     assert side("B", "outer").outline.contains(slanted_corner)
 
 
-def test_what_stands_on_lowered_ground_knows_how_deep_it_is(side):
-    assert side().ground_under(area_of(box(50, 50, 100, 90))) == 5
-    assert side().ground_under(area_of(box(50, 50, 200, 90))) == 0, "only a part of it"
-    assert side().ground_under(area_of(box(50, 50, 200, 90)), share=0.4) == 5
-    assert side("A", "inner").ground_under(area_of(box(50, 50, 100, 90))) == 0
-
-
 def test_a_feature_knows_its_way_back_to_the_assembly_frame(side):
     spot = side("A", "inner").feature("A/bar-1", "hardware[0]").spot
     assert spot.back.point(100, 50) == (500, 50)

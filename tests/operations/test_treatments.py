@@ -43,7 +43,8 @@ def test_incise_on_lowered_ground_is_measured_from_it(carving, sign, job, shop):
 
 def test_an_edge_on_lowered_ground_stands_on_it(carving, sign, job, shop):
     ground = carving("raise", box(0, 0, 600, 400).difference(box(100, 100, 200, 200)), 6.0)
-    edge = carving("edge", MultiPolygon(), 6.0, tools=("ro-6",))
+    rim = box(0, 0, 600, 400).difference(box(6, 6, 594, 394))
+    edge = carving("edge", rim, 6.0, tools=("ro-6",))
     work = built(sign(ground, edge), job(), shop())["A/outer/edge-1/edge"].work
     assert isinstance(work, Rounding)
     assert (work.top, work.depth) == (6.0, 12.0)

@@ -5,7 +5,9 @@ import math
 import pytest
 from shapely import LineString, MultiLineString, MultiPolygon, Point, Polygon, affinity, box
 
-from signplan.sign.carving import vee_depth, vee_for, widest_stroke
+from signplan.sign.carving import on_their_ground, vee_depth, vee_for, widest_stroke
+from signplan.sign.model import Carving
+from signplan.sign.terraces import terraces
 
 FLAG = Polygon([(110, 120), (160, 120), (160, 130), (120, 130), (120, 170), (110, 170)])
 
@@ -110,6 +112,21 @@ def test_a_relief_lies_on_the_box_of_its_art(judge, side, mirrored):
 def test_holes_are_bored_where_they_are(judge):
     holes = MultiPolygon([Point(100, 100).buffer(3), Point(200, 100).buffer(3)])
     assert only(judge(carve("bore"), ART=holes)).shape.symmetric_difference(holes).area < 1e-4
+
+
+def test_what_stands_on_lowered_ground_knows_how_deep_it_is(shop):
+    def made(treatment, shape, depth):
+        shape = MultiPolygon([shape])
+        return Carving(id=treatment, key="", side="A", treatment=treatment, shape=shape, depth=depth)
+
+    ground = made("lower", box(0, 0, 100, 100), 5.0)
+    on_it = made("incise", box(10, 10, 90, 20), 3.0)
+    half_on_it = made("line", box(50, 50, 150, 60), 3.0)
+    edge = made("edge", box(50, 50, 150, 60), 6.0)
+    hole = made("bore", box(10, 30, 20, 40), 12.0)
+    stood = on_their_ground([ground, on_it, half_on_it, edge, hole])
+    assert [(each.ground, each.depth) for each in stood] == [(0, 5), (5, 3), (0, 3), (5, 6), (5, 7)]
+    assert [terraces(each)[-1].depth for each in stood] == [5, 8, 3, 11, 12]
 
 
 def test_open_art_is_found_with_its_ends(judge):
