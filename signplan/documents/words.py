@@ -63,11 +63,6 @@ def place(mm: float, units: Units) -> str:
     return str(rounded if rounded else abs(rounded))
 
 
-def span(low: float, high: float, units: Units) -> str:
-    """From one position to another: `12.375 – 15.500`."""
-    return f"{place(low, units)} – {place(high, units)}"
-
-
 def room(mm: float, units: Units) -> str:
     """A play or a tolerance: `0.031 in`, `0.79 mm`."""
     return fine(mm, units)
