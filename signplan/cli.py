@@ -8,6 +8,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
@@ -82,10 +83,21 @@ def plan(
 
 
 @app.command()
-def check(job: _Job, as_json: _Json = False) -> None:
+def check(
+    job: _Job,
+    removal: Annotated[
+        bool, typer.Option("--removal", help="Also sweep every tool path through the board; half a minute.")
+    ] = False,
+    as_json: _Json = False,
+) -> None:
     """Say what is wrong with a job; write nothing."""
     with _refusals(as_json):
         made, loaded = _planned(job)
+        if removal:
+            from signplan.checks.removal import check_removal
+
+            swept = check_removal(made.setups, made.sign.width)
+            made = replace(made, findings=(*made.findings, *swept))
         _report(made, loaded)
         if as_json:
             _print(_plan_json(made))
