@@ -188,7 +188,7 @@ class Hanging(Table):
     sign's middle, `bolts`: the height between the bolts of its bracket.
     """
 
-    points: tuple[Point, ...] = ()
+    points: Annotated[tuple[Point, ...], Field(max_length=2)] = ()
     leg_angle: Annotated[float, Field(strict=True, gt=0, le=90)] = 90.0
     breaking_lb: Positive | None = None
     breaking_kg: Positive | None = None

@@ -23,6 +23,7 @@ _WORDS = {
     "greater_than_equal": "must not be less than {ge:g}",
     "int_type": "must be a whole number",
     "less_than": "must be less than {lt:g}",
+    "less_than_equal": "must not be more than {le:g}",
     "string_too_short": "must not be empty",
     "string_type": "must be text in quotes",
     "too_long": "has {actual_length} items where {max_length} belong",

@@ -49,7 +49,10 @@ class HangingLoads:
 
 
 def hang(sign: Sign, mass: Mass, asked: Hanging) -> HangingLoads | None:
-    """How the sign hangs from its points; None if it has none, as on a post."""
+    """How the sign hangs from its points; None if it has none, as on a post.
+
+    Of more than two the outermost carry all: what those between them take off, statics alone cannot say.
+    """
     points, through = hanging_points(sign, asked)
     if not points:
         return None

@@ -3,7 +3,7 @@
 import pytest
 from pydantic import TypeAdapter, ValidationError
 
-from signplan.job.model import Carve, Hardware, Part
+from signplan.job.model import Carve, Hanging, Hardware, Part, Wind
 
 ART = {"file": "a.svg", "layer": "x"}
 ENDS = {"from": [0, 0], "to": [0, 1]}
@@ -62,3 +62,23 @@ def test_records_do_not_change():
     item = Hardware.model_validate({"name": "a", "clearance": 1, "part": [{"shape": "round", **ENDS}]})
     with pytest.raises(ValidationError):
         item.name = "b"
+
+
+WIND = {"edition": "ASCE 7-16", "exposure": "C", "height": 3000}
+
+
+@pytest.mark.parametrize("speed", [{}, {"speed_mph": 100.0, "speed_m_s": 45.0}])
+def test_the_wind_has_one_speed(speed):
+    assert fault(Wind, **WIND, **speed) == "give one of 'speed_mph' and 'speed_m_s'"
+
+
+def test_a_hanger_has_one_breaking_load():
+    assert fault(Hanging, breaking_lb=1.0, breaking_kg=1.0) == "give one of 'breaking_lb' and 'breaking_kg'"
+
+
+@pytest.mark.parametrize(
+    "values", [{"leg_angle": 0.0}, {"leg_angle": 90.1}, {"design_factor": 0.9}, {"points": [[0, 0]] * 3}]
+)
+def test_what_no_hanging_can_be_is_refused(values):
+    with pytest.raises(ValidationError):
+        Hanging.model_validate(values, context={"units": "mm"})

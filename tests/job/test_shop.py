@@ -3,7 +3,7 @@ import math
 import pytest
 from pydantic import ValidationError
 
-from signplan.job.shop import Board, Tool, ToolChange
+from signplan.job.shop import Board, Rates, Tool, ToolChange
 
 BOARD = {"id": "b", "sheet": [1, 2], "thicknesses": [1], "chip_load": {"6": [0.1, 0.2], "3": [0.05, 0.1]}}
 TOOL = {
@@ -75,3 +75,17 @@ def test_a_drill_without_an_angle_has_a_common_point():
 def test_a_tip_is_smaller_than_the_cutter():
     with pytest.raises(ValidationError, match="'tip' must be smaller than 'diameter'"):
         Tool.model_validate(TOOL | {"tip": 6})
+
+
+def test_an_hour_of_the_machine_is_stated_once():
+    machine = {"price": 1.0, "life_years": 1.0, "hours": 1.0}
+    assert Rates.model_validate({"machine": machine}).machine_hour is None
+    with pytest.raises(ValidationError, match="give 'machine_hour', or 'machine'"):
+        Rates.model_validate({"machine": machine, "machine_hour": 1.0})
+
+
+def test_every_thickness_has_its_price():
+    priced = BOARD | {"density_kg_m3": 240.0, "thicknesses": [1, 2]}
+    assert Board.model_validate(priced | {"sheet_prices": [10.0, 20.0]}).sheet_prices == (10.0, 20.0)
+    with pytest.raises(ValidationError, match="'sheet_prices' has one price for each of 'thicknesses'"):
+        Board.model_validate(priced | {"sheet_prices": [10.0]})

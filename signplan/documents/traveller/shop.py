@@ -6,6 +6,7 @@ from functools import partial
 from signplan.documents.forces import area, force
 from signplan.documents.sheet import Column, Page, Pen, Space
 from signplan.documents.traveller.care import cautions
+from signplan.documents.traveller.cautions import DEFER
 from signplan.documents.traveller.hanging import weight_and_wind
 from signplan.documents.traveller.parts import heading, listed, ticks, words
 from signplan.documents.traveller.quote import cost_table
@@ -48,7 +49,8 @@ def _before(plan: Plan, pen: Pen, space: Space) -> None:
     left = _holds(plan, pen, left)
     if plan.shop.holding.kind != "screws":
         _opens(plan, pen, left)
-    ticks(pen, heading(pen, right, "Take care: this job"), tuple(cautions(plan)), size=10)
+    right = ticks(pen, heading(pen, right, "Take care: this job"), tuple(cautions(plan)), size=10)
+    words(pen, right, DEFER, size=9)
 
 
 # The hold
