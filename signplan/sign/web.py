@@ -161,6 +161,8 @@ def walls(sign: Sign) -> tuple[Wall, ...]:
 def _wall(pocket: Pocket, panel: PanelPlan, wanted: float) -> Wall:
     edge = panel.outline.boundary
     side: BaseGeometry = pocket.as_cut.boundary
+    if pocket.as_cut.is_empty:
+        return Wall(pocket=pocket.id, panel=panel.id, board=math.inf, spot=(0.0, 0.0))
     if pocket.mouth:
         mouth = edge.intersection(pocket.as_cut)
         inside = side.intersection(panel.outline)
