@@ -57,6 +57,14 @@ def fit(spans: Sequence[Span], hours: Hours) -> tuple[Slot, ...] | None:
     )
 
 
+def ends(span: Span, clock: float, hours: Hours) -> float | None:
+    """When a span loaded at `clock` or later is expected to be cleaned away; None if it has no room."""
+    stretch = _stretch(span, clock, hours)
+    if stretch is None:
+        return None
+    return max(clock, stretch.start) + span.before + span.expected + span.after
+
+
 def _stretch(span: Span, clock: float, hours: Hours) -> Stretch | None:
     """The first stretch that the span's longest ends in, if it is loaded at `clock` or later."""
     need = span.before + span.longest

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 
+from signplan.day.earliest import earliest
 from signplan.day.fit import Slot, fit
 from signplan.day.hours import Hours
 from signplan.day.model import DayHold, DayJob, DayPlan
@@ -22,31 +23,53 @@ def plan_day(plans: Sequence[Plan], hours: Hours) -> DayPlan:
     shop = _one_shop(jobs)
     ready = tuple(job for job in jobs if job.plan.ready)
     holds = [DayHold(job=job, planned=planned) for job in ready for planned in job.plan.setups]
-    todo, left, run, slots = list(holds), list[DayHold](), Run(shop, ()), tuple[Slot, ...]()
-    while todo:
-        run = Run(shop, tuple(todo))
-        found = fit([run.span(place) for place in range(len(todo))], hours)
-        if found is not None:
-            slots = found
-            break
-        left += (gone := _given_up(todo, shop, hours))
+    todo = _at_most(holds, hours)
+    while (made := _in_hours(todo, shop, hours)) is None:
+        gone = _given_up(todo, shop, hours)
         todo = [hold for hold in todo if hold not in gone]
-    run = run if todo else Run(shop, ())
+    run, slots, bound = made
     return DayPlan(
         hours=hours,
         machine=shop.machine.name,
         by_hand=shop.tool_change.kind == "by hand",
         jobs=jobs,
         placed=tuple(run.placed(place, slot) for place, slot in enumerate(slots)),
-        left=tuple(hold for hold in holds if hold in left),
+        left=tuple(hold for hold in holds if hold not in todo),
         not_ready=tuple(job for job in jobs if not job.plan.ready),
         loads=run.loads,
         changes=run.order.changes,
-        lower_bound=run.order.lower_bound,
+        lower_bound=bound,
         changes_apart=_apart(todo),
-        changes_listed=sum(_listed(job.plan) for job in ready if any(h.job is job for h in todo)),
+        changes_listed=_apart(todo) + sum(_more_as_listed(job, todo) for job in ready),
         each_change=shop.tool_change.each_s + shop.machine.spin_up_seconds,
     )
+
+
+def _at_most(holds: Sequence[DayHold], hours: Hours) -> list[DayHold]:
+    """The first holds, as many as a day would have room for without breaks and without tool changes."""
+    minutes, found = 0.0, list[DayHold]()
+    for hold in holds:
+        planned, holding = hold.planned, hold.job.plan.shop.holding
+        if planned.hold.high / 60 <= hours.open.minutes:
+            minutes += holding.locate_minutes + (planned.hold.seconds - planned.seconds.changes) / 60
+        if minutes > hours.open.minutes:
+            break
+        found.append(hold)
+    return found
+
+
+def _in_hours(todo: Sequence[DayHold], shop: Shop, hours: Hours) -> tuple[Run, tuple[Slot, ...], int] | None:
+    """The holds in their places, and the fewest changes that they can have; None if there is no room.
+
+    The order with the fewest changes comes first; if breaks stand in its way, the one that ends earliest.
+    """
+    run = Run(shop, todo)
+    bound = run.order.lower_bound
+    slots = fit([run.span(place) for place in range(len(todo))], hours)
+    if slots is None and (order := earliest(todo, shop, hours)):
+        run = Run(shop, order, as_given=True)
+        slots = fit([run.span(place) for place in range(len(todo))], hours)
+    return None if slots is None else (run, slots, bound)
 
 
 def _named(plans: Sequence[Plan]) -> tuple[DayJob, ...]:
@@ -95,5 +118,9 @@ def _apart(holds: Sequence[DayHold]) -> int:
     return sum(apart.values())
 
 
-def _listed(plan: Plan) -> int:
-    return next((each.changes for each in plan.comparisons if each.name == "as listed"), plan.order.changes)
+def _more_as_listed(job: DayJob, holds: Sequence[DayHold]) -> int:
+    """Changes that a job, if it is all in the day, would have more in the order that it lists its work."""
+    if sum(hold.job is job for hold in holds) < len(job.plan.setups):
+        return 0
+    listed = [each.changes for each in job.plan.comparisons if each.name == "as listed"]
+    return max(0, *(changes - job.plan.order.changes for changes in listed), 0)

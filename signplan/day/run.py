@@ -17,9 +17,12 @@ from signplan.timing.model import Band
 
 
 class Run:
-    """Some holds in the best order: which follows which, with what in the spindle and in the magazine."""
+    """Some holds in the best order: which follows which, with what in the spindle and in the magazine.
 
-    def __init__(self, shop: Shop, holds: Sequence[DayHold]) -> None:
+    With `as_given` they follow each other as they come.
+    """
+
+    def __init__(self, shop: Shop, holds: Sequence[DayHold], *, as_given: bool = False) -> None:
         self._shop = shop
         by_name = {hold.name: hold for hold in holds}
         every = [(hold, each) for hold in holds for each in hold.planned.operations]
@@ -28,7 +31,7 @@ class Run:
         change = shop.tool_change
         self.order: Order = order_operations(
             self._tool_of,
-            _needs(holds),
+            _needs(holds, as_given=as_given),
             setup_of=self._hold_of,
             slots=change.slots if change.kind == "automatic" else None,
         )
@@ -118,15 +121,16 @@ def _name(hold: DayHold, each: PlannedOperation) -> str:
     return f"{hold.name} {each.operation.id}"
 
 
-def _needs(holds: Sequence[DayHold]) -> dict[str, list[str]]:
-    """Operations of a hold in the order of its traveller; holds of a blank one after another."""
+def _needs(holds: Sequence[DayHold], *, as_given: bool) -> dict[str, list[str]]:
+    """Operations of a hold in the order of its traveller; holds of a blank, or all, one after another."""
     needs: dict[str, list[str]] = {}
-    last_of: dict[tuple[str, str], str] = {}
+    last_of: dict[object, str] = {}
     for hold in holds:
         names = [_name(hold, each) for each in hold.planned.operations]
-        needs[names[0]] = [last_of[hold.blank]] if hold.blank in last_of else []
+        before = "the hold before" if as_given else hold.blank
+        needs[names[0]] = [last_of[before]] if before in last_of else []
         needs |= dict(_chain(names))
-        last_of[hold.blank] = names[-1]
+        last_of[before] = names[-1]
     return needs
 
 

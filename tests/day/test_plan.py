@@ -1,13 +1,17 @@
 """The day over several jobs: order, tools carried, what is left, what is refused."""
 
+import math
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, permutations
 from pathlib import Path
 
 import pytest
 
-from signplan.day.hours import read_hours
+from signplan.day.earliest import earliest
+from signplan.day.fit import fit
+from signplan.day.hours import Hours, Stretch, read_hours
 from signplan.day.plan import plan_day
+from signplan.day.run import Run
 from signplan.errors import SignplanError
 from signplan.findings import Finding, Severity
 from signplan.plan import Plan, make_plan
@@ -97,6 +101,46 @@ def test_a_short_day_leaves_the_last_jobs(gate):
     assert {hold.job.name for hold in day.left} == {"LAST"}
     first = [each for each in day.placed if each.hold.job.name == "FIRST"]
     assert len(first) == len(gate.setups)
+
+
+def test_where_a_break_stands_in_the_way_another_order_is_taken(hanging):
+    """Three short holds and then three long ones leave no room before the break; two and two do."""
+    jobs = [as_job(hanging, f"J-{k}") for k in range(3)]
+    holding, (inner, outer) = hanging.shop.holding, hanging.setups
+    short = holding.locate_minutes + inner.hold.seconds / 60 + holding.clean_minutes
+    before = holding.locate_minutes + holding.turn_minutes
+    long, longest = before + outer.hold.seconds / 60 + holding.clean_minutes, before + outer.hold.high / 60
+    rest = Stretch(480 + 2.5 * short + long + longest, 495 + 2.5 * short + long + longest)
+    hours = Hours(open=Stretch(480, rest.end + short + longest + 1), breaks=(rest,))
+    day = plan_day(jobs, hours)
+    assert not day.left
+    turned = [bool(each.hold.planned.setup.turn) for each in day.placed]
+    assert turned != sorted(turned)
+    assert day.changes > day.lower_bound
+
+
+def test_the_earliest_end_is_that_of_all_orders(hanging):
+    """Against every order of three jobs' holds, tried one by one."""
+    day = plan_day([as_job(hanging, f"J-{k}") for k in range(3)], LONG)
+    holds = [each.hold for each in sorted(day.placed, key=lambda e: e.hold.name)]
+    shop, hours = hanging.shop, read_hours("8:00", "16:30", breaks=["9:30-9:45", "10:30-10:40"])
+
+    def end(order) -> float:
+        run = Run(shop, order, as_given=True)
+        slots = fit([run.span(k) for k in range(len(order))], hours)
+        return math.inf if slots is None else slots[-1].off
+
+    def keeps_blanks(order) -> bool:
+        return all(
+            [hold.planned.setup.turn for hold in order if hold.blank == blank] == ["", "side"]
+            for blank in {hold.blank for hold in order}
+        )
+
+    best = min(end(order) for order in permutations(holds) if keeps_blanks(order))
+    found = earliest(holds, shop, hours)
+    assert found is not None
+    assert keeps_blanks(found)
+    assert end(found) == pytest.approx(best)
 
 
 def test_a_hold_that_no_day_has_room_for_takes_its_blank_with_it(gate):
