@@ -26,6 +26,10 @@ from signplan.sign.model import Sign
 from signplan.sign.setups import Layout
 
 
+collect_ignore_glob = ["benchmarks/*", "artwork/hostile.py"]
+"""Programs of their own: run by hand, or by a test."""
+
+
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--regenerate", action="store_true", help="write the golden files anew")
 
