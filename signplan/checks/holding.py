@@ -9,7 +9,8 @@ from signplan.checks.work import Day
 from signplan.findings import Finding, Severity
 from signplan.job.shop import Board
 from signplan.operations.model import CuttingOut
-from signplan.schedule.holding import SAFE, SCREW_CLEAR, Hold
+from signplan.schedule.holding import SAFE, Hold
+from signplan.schedule.screws import SCREW_CLEAR
 from signplan.sign.model import Sign
 from signplan.units import Units
 

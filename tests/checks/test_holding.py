@@ -8,8 +8,9 @@ import pytest
 from signplan.checks.holding import CHECKS, SMALL_MM2, Held, check_holding
 from signplan.checks.work import Day
 from signplan.plan import Plan, make_plan
-from signplan.schedule.holding import LoosePiece, Obstacle, holds
+from signplan.schedule.holding import LoosePiece, holds
 from signplan.schedule.model import Schedule
+from signplan.schedule.screws import Obstacle
 from signplan.timing.model import Seconds
 
 ROOT = Path(__file__).parents[2]

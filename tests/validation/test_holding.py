@@ -11,7 +11,8 @@ import pytest
 
 from signplan.checks.holding import SMALL_MM2
 from signplan.job.shop import Holding
-from signplan.schedule.holding import SAFE, SCREW_CLEAR, leak, side_hold, vacuum_force
+from signplan.schedule.holding import SAFE, leak, side_hold, vacuum_force
+from signplan.schedule.screws import SCREW_CLEAR
 from signplan.timing.feeds import power_kw, tangential_force
 from signplan.units import PASCALS_PER_INCH_OF_MERCURY
 
