@@ -15,8 +15,8 @@ from signplan.sign.assemble import ItemFit
 from signplan.sign.model import Item, PanelPlan
 
 FORMAT = "signplan-plan/1"
-PLACES = 9
-"""Decimals kept: a millionth of a micrometre, so that a position survives being mirrored and back."""
+PLACES = 7
+"""Decimals kept: a tenth of a nanometre, just coarser than the grid that places lie on."""
 
 Json = dict[str, Any]
 
