@@ -4,6 +4,7 @@ Each rule is a name, a reason in words and the pairs that it ties. A rule stands
 comes from the order in which a job lists its work. The order itself is `order`'s to find.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -104,10 +105,11 @@ def graph(operations: Sequence[Operation], setups: Sequence[Setup]) -> Graph:
     """The operations, by id, with an edge to each from what comes before it: `rule` and `reason` on it.
 
     Raises:
-        SignplanError: rules that contradict each other, with the operations in the circle, or an
-            operation that belongs to no setup.
+        SignplanError: rules that contradict each other, with the operations in the circle, two operations
+            of one id, or an operation that belongs to no setup.
     """
     work = Work(operations=tuple(operations), setups=tuple(setups))
+    _refuse_namesakes(work.operations)
     made: Graph = nx.DiGraph()
     made.add_nodes_from(each.id for each in work.operations)
     for rule in RULES:
@@ -138,6 +140,13 @@ def shown(made: Graph) -> Graph:
     reduced.add_nodes_from(made.nodes(data=True))
     reduced.add_edges_from((u, v, made.edges[u, v]) for u, v in reduced.edges)
     return reduced
+
+
+def _refuse_namesakes(operations: Sequence[Operation]) -> None:
+    """Two operations of one id would become one, and the other would never be cut."""
+    twice = [name for name, count in Counter(each.id for each in operations).items() if count > 1]
+    if twice:
+        raise SignplanError(f"two operations have the same id: {', '.join(twice)}")
 
 
 def _refuse_circles(made: Graph) -> None:
@@ -236,12 +245,13 @@ def _cutout_last(work: Work) -> Iterator[Pair]:
 
 
 def _vacuum(work: Work) -> Iterator[Pair]:
+    """A heavy cut that goes through itself waits for no other: each would have to wait for each."""
     for setup in work.setups:
         together = work.of_setup(setup)
         through = [each for each in together if each.panel and each.depth > setup.blank[2]]
         through += [each for each in together if each.kind == "cutout" and each not in through]
         for one in together:
-            if one.kind in FORCES:
+            if one.kind in FORCES and one not in through:
                 yield from ((one, other) for other in through)
 
 

@@ -122,6 +122,17 @@ def test_through_bores_wait_for_heavy_work_too(carving, sign, planned):
     assert rule_of(made, "A/outer/lower-1/rough", "A/outer/bore-1/bore") == "heavy cuts before through cuts"
 
 
+def test_heavy_cuts_that_go_through_do_not_wait_for_each_other(sign, pocket, planned):
+    through = [pocket(box(x, 100, x + 60, 140), 40.0, number=n) for n, x in ((1, 100), (2, 200), (3, 300))]
+    blind = pocket(box(400, 100, 460, 140), 10.0, number=4)
+    made = graph(*planned(sign(pockets=(*through, blind))))
+    assert not before(made, "A/inner/bar-1/rough", "A/inner/bar-2/rough")
+    assert not before(made, "A/inner/bar-2/rough", "A/inner/bar-1/rough")
+    for number in (1, 2, 3):
+        rule = rule_of(made, "A/inner/bar-4/rough", f"A/inner/bar-{number}/rough")
+        assert rule == "heavy cuts before through cuts"
+
+
 def test_ground_comes_before_what_is_cut_into_it_and_only_that(carving, sign, planned):
     made = graph(
         *planned(
@@ -214,3 +225,9 @@ def test_an_operation_without_a_setup_is_an_error(everything, planned):
     operations, setups = planned(everything)
     with pytest.raises(SignplanError, match="belongs to no setup"):
         graph(operations, [setup for setup in setups if setup.face == "inner"])
+
+
+def test_two_operations_of_one_id_are_an_error(everything, planned):
+    operations, setups = planned(everything)
+    with pytest.raises(SignplanError, match=f"same id: {operations[3].id}$"):
+        graph([*operations, operations[3]], setups)
