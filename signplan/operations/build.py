@@ -7,7 +7,6 @@ first is `graph`'s to say.
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
 from signplan.findings import Finding
 from signplan.geometry.shapes import area_of
@@ -25,7 +24,7 @@ from signplan.operations.cutters import (
 from signplan.operations.model import CuttingOut, Drilling, Operation
 from signplan.operations.practice import ALLOWANCE, SKIN, TAB_SPACING, TAB_THICKNESS, TAB_WIDTH
 from signplan.operations.room import room_of
-from signplan.operations.shortfalls import Spot, no_cutter, no_hole_cutter, none_of, too_short, unknown_tool
+from signplan.operations.shortfalls import Spot, no_cutter, no_index_cutter, none_of, too_short, unknown_tool
 from signplan.operations.side import Made, Side
 from signplan.operations.treatments import treated
 from signplan.sign.carving import LOWERING
@@ -158,7 +157,7 @@ def _index_tool(diameter: float, deep: float, at: Bench) -> Tool:
 
 def _index_check(sign: Sign, at: Bench, job: Job) -> Iterator[Finding]:
     pins = at.shop.index_pins
-    size = (pins.diameter + pins.clearance, sign.thickness + pins.depth_in_spoilboard)
-    if hole_cutter(*size, at, flat_bottom=False) is None:
+    diameter, below = pins.diameter + pins.clearance, pins.depth_in_spoilboard
+    if hole_cutter(diameter, sign.thickness + below, at, flat_bottom=False) is None:
         spot = Spot(key="sign.panel", panel="A", back=STAY, units=job.job.units)
-        yield replace(no_hole_cutter(size, at, spot, "index holes"), panel="")
+        yield no_index_cutter(diameter, at, spot, board=sign.thickness, below=below)

@@ -126,7 +126,7 @@ def hole_cutter(diameter: float, depth: float, bench: Bench, *, flat_bottom: boo
     """
     flats, drills = fitting_holes(diameter, bench)
     order = flats + drills if flat_bottom else drills + flats
-    return next((tool for tool in order if usable_depth(tool) >= depth + point_length(tool)), None)
+    return next((tool for tool in order if hole_depth(tool) >= depth), None)
 
 
 def fitting_holes(diameter: float, bench: Bench) -> tuple[list[Tool], list[Tool]]:
@@ -147,6 +147,11 @@ def point_length(tool: Tool) -> float:
     1.80258
     """
     return tool.diameter / 2 / math.tan(tool.half_angle) if tool.shape == "drill" else 0.0
+
+
+def hole_depth(tool: Tool) -> float:
+    """How deep a hole it makes, to the end of the full diameter."""
+    return usable_depth(tool) - point_length(tool)
 
 
 def vee_cutter(widest: float, cap: float, bench: Bench) -> Tool | None:

@@ -2,14 +2,17 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from signplan.findings import Finding, Severity
 from signplan.job.shop import Tool
-from signplan.operations.cutters import Bench, fitting_holes, usable_depth
+from signplan.operations.cutters import Bench, fitting_holes, hole_depth, usable_depth
 from signplan.operations.room import Room, leftover, narrowest
 from signplan.sign.register import Panel, Placement
 from signplan.units import Units, decimal, fine, to_units
+
+THOUSANDTH = 0.0254
+"""A thousandth of an inch, mm."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,9 +47,9 @@ def too_fine(room: Room, tool: Tool, spot: Spot) -> Iterator[Finding]:
         f"{places} of the artwork, {area} together, the worst at ({fine(x, spot.units)}, "
         f"{fine(y, spot.units)}); a cutter of {fine(wide, spot.units)} would.",
         where=spot.key,
-        measured=tool.diameter,
-        wanted=wide,
-        unit="mm",
+        measured=to_units(tool.diameter, spot.units),
+        wanted=to_units(wide, spot.units),
+        unit=spot.units,
         hint="Name a smaller cutter in 'tools', or open the gap in the drawing.",
         spot=(x, y),
         panel=spot.panel,
@@ -60,11 +63,37 @@ def _square(area: float, units: Units) -> str:
 def no_hole_cutter(size: tuple[float, float], bench: Bench, spot: Spot, what: str) -> Finding:
     """`tool-missing` or `tool-reach` for holes of a diameter and depth that the shop cannot make."""
     diameter, depth = size
-    flats, drills = fitting_holes(diameter, bench)
     what = f"{what} of {fine(diameter, spot.units)}"
-    if not flats and not drills:
+    longest = longest_for_holes(diameter, bench)
+    if longest is None:
         return none_of(("drill", "flat"), spot, what)
-    return _short(max(flats + drills, key=usable_depth), depth, spot, what)
+    return _short(longest, (hole_depth(longest), depth), spot, what)
+
+
+def no_index_cutter(diameter: float, bench: Bench, spot: Spot, *, board: float, below: float) -> Finding:
+    """The same for the holes of the index pins, through the board and `below` it, into the spoilboard."""
+    found = no_hole_cutter((diameter, board + below), bench, spot, "index holes")
+    longest = longest_for_holes(diameter, bench)
+    if longest is None:
+        hint = "Add a drill of that size or a smaller flat cutter to the shop file, or use other index pins."
+        return replace(found, panel="", hint=hint)
+    left = hole_depth(longest) - board
+    ways = [f"set index_pins.depth_in_spoilboard to {_floored(left, spot.units)} at most"] if left > 0 else []
+    ways += ["add a longer cutter to the shop file", "or use thinner panels"]
+    hint = ", ".join(ways) if len(ways) > 2 else " ".join(ways)
+    return replace(found, panel="", hint=f"{hint[0].upper()}{hint[1:]}.")
+
+
+def _floored(mm: float, units: Units) -> str:
+    """A length that may not be exceeded, so never rounded up."""
+    step = THOUSANDTH if units == "in" else 0.1
+    return decimal(math.floor(mm / step + 1e-6) * step, units)
+
+
+def longest_for_holes(diameter: float, bench: Bench) -> Tool | None:
+    """The cutter that makes the deepest holes of a diameter; None if the shop has none for them."""
+    flats, drills = fitting_holes(diameter, bench)
+    return max(flats + drills, key=hole_depth, default=None)
 
 
 def none_of(shapes: Sequence[str], spot: Spot, what: str) -> Finding:
@@ -81,7 +110,8 @@ def no_cutter(shapes: Sequence[str], depth: float, bench: Bench, spot: Spot, wha
     known = bench.of_shape(*shapes)
     if not known:
         return none_of(shapes, spot, what)
-    return _short(max(known, key=usable_depth), depth, spot, what)
+    longest = max(known, key=usable_depth)
+    return _short(longest, (usable_depth(longest), depth), spot, what)
 
 
 def too_short(tool: Tool, depth: float, spot: Spot) -> Iterator[Finding]:
@@ -122,12 +152,12 @@ def _missing(message: str, spot: Spot, *, hint: str) -> Finding:
     )
 
 
-def _short(longest: Tool, depth: float, spot: Spot, what: str) -> Finding:
+def _short(longest: Tool, limits: tuple[float, float], spot: Spot, what: str) -> Finding:
     message = (
-        f"No cutter fit for {what} goes {decimal(depth, spot.units)} deep; "
-        f"the longest, '{longest.id}', goes {decimal(usable_depth(longest), spot.units)}."
+        f"No cutter fit for {what} goes {decimal(limits[1], spot.units)} deep; "
+        f"the longest, '{longest.id}', goes {decimal(limits[0], spot.units)}."
     )
-    return _reach(message, spot, Severity.ERROR, limits=(usable_depth(longest), depth))
+    return _reach(message, spot, Severity.ERROR, limits=limits)
 
 
 def _reach(message: str, spot: Spot, severity: Severity, *, limits: tuple[float, float]) -> Finding:
@@ -136,9 +166,9 @@ def _reach(message: str, spot: Spot, severity: Severity, *, limits: tuple[float,
         severity=severity,
         message=message,
         where=spot.key,
-        measured=limits[0],
-        wanted=limits[1],
-        unit="mm",
+        measured=to_units(limits[0], spot.units),
+        wanted=to_units(limits[1], spot.units),
+        unit=spot.units,
         panel=spot.panel,
         hint="Use a longer cutter, or make the cut shallower.",
     )

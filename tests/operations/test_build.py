@@ -1,6 +1,9 @@
 """From the sign to its operations: all of them, in the view of their face, with cutters that reach."""
 
+import math
+import tomllib
 from dataclasses import replace
+from importlib.resources import files
 
 import pytest
 from shapely import MultiPolygon, Point, Polygon, box, union_all
@@ -8,7 +11,9 @@ from shapely import MultiPolygon, Point, Polygon, box, union_all
 from signplan.errors import SignplanError
 from signplan.findings import Severity
 from signplan.geometry.shapes import area_of
+from signplan.job.shop import Shop
 from signplan.operations.build import build_operations, index_operation
+from signplan.operations.cutters import bench, hole_cutter
 from signplan.operations.model import Clearing, CuttingOut, Drilling, Walls
 from signplan.operations.practice import BREAKTHROUGH
 from signplan.sign.model import Bar, Item, Plate
@@ -156,6 +161,48 @@ def test_a_pocket_that_its_cutter_does_not_enter_is_an_error(pocket, sign, job, 
 def test_index_holes_that_no_cutter_reaches_through_are_an_error(sign, job, shop):
     _, findings = build_operations(sign(), job(), shop("drill-10", "em-12"))
     assert [(each.code, each.panel) for each in findings if "index" in each.message] == [("tool-reach", "")]
+
+
+def test_index_holes_too_deep_say_how_far_the_pins_may_go_into_the_spoilboard(sign, job, shop):
+    tools = shop("em-12", "em-6", "em-3")
+    reaching = tools.tool("drill-10").model_copy(update={"cutting_length": 45.0})
+    short = tools.model_copy(update={"tools": (reaching,)})
+    (found,) = [each for each in build_operations(sign(), job(), short)[1] if "index" in each.message]
+    point = 5 / math.tan(math.radians(59))
+    assert found.measured == pytest.approx(45 - point)
+    assert found.wanted == 38 + 9
+    assert found.hint == (
+        "Set index_pins.depth_in_spoilboard to 3.9 mm at most, add a longer cutter to the shop file, "
+        "or use thinner panels."
+    )
+    enough = short.model_copy(
+        update={"index_pins": short.index_pins.model_copy(update={"depth_in_spoilboard": 3.9})}
+    )
+    assert not [each for each in build_operations(sign(), job(), enough)[1] if "index" in each.message]
+
+
+def test_index_holes_in_board_that_no_cutter_goes_through_name_other_ways(sign, job, shop):
+    tools = shop("em-12", "em-6", "em-3")
+    short = tools.tool("drill-10").model_copy(update={"cutting_length": 30.0})
+    for left, hint in (
+        ((short,), "Add a longer cutter to the shop file or use thinner panels."),
+        (
+            (tools.tool("v-60"),),
+            "Add a drill of that size or a smaller flat cutter to the shop file, or use other index pins.",
+        ),
+    ):
+        _, findings = build_operations(sign(), job(), tools.model_copy(update={"tools": left}))
+        assert [each.hint for each in findings if "index" in each.message] == [hint]
+
+
+def test_the_example_shop_reaches_through_the_thickest_of_its_boards():
+    text = files("signplan.job").joinpath("example_shop.toml").read_text()
+    example = Shop.model_validate(tomllib.loads(text), context={"units": "in"})
+    pins = example.index_pins
+    for board in example.boards:
+        deep = max(board.thicknesses) + pins.depth_in_spoilboard
+        at = bench(example, board.id)
+        assert hole_cutter(pins.diameter + pins.clearance, deep, at, flat_bottom=False)
 
 
 def test_index_holes_go_through_the_blank_into_the_spoilboard(sign, shop):
