@@ -131,11 +131,18 @@ def hole_cutter(diameter: float, depth: float, bench: Bench, *, flat_bottom: boo
 
 def fitting_holes(diameter: float, bench: Bench) -> tuple[list[Tool], list[Tool]]:
     """Flat cutters that go into holes of a diameter and drills that make them, the best first."""
-    flats = [tool for tool in bench.of_shape("flat") if tool.diameter <= diameter + HOLE_FIT / 2]
-    drills = [tool for tool in bench.of_shape("drill") if abs(tool.diameter - diameter) <= HOLE_FIT]
+    flats = [tool for tool in bench.of_shape("flat") if fits_hole(tool, diameter)]
+    drills = [tool for tool in bench.of_shape("drill") if fits_hole(tool, diameter)]
     flats.sort(key=lambda tool: (tool.id not in bench.in_use, -tool.diameter))
     drills.sort(key=lambda tool: (abs(tool.diameter - diameter), tool.id))
     return flats, drills
+
+
+def fits_hole(tool: Tool, diameter: float) -> bool:
+    """Whether a hole can be made with it: a drill makes its own size only, a flat cutter any larger one."""
+    if tool.shape == "drill":
+        return abs(tool.diameter - diameter) <= HOLE_FIT
+    return tool.shape == "flat" and tool.diameter <= diameter + HOLE_FIT / 2
 
 
 def point_length(tool: Tool) -> float:

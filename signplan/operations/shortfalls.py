@@ -15,6 +15,10 @@ THOUSANDTH = 0.0254
 """A thousandth of an inch, mm."""
 
 
+FORMED = ("incise", "line", "edge")
+"""Treatments that have the form of one cutter: the last that the job names for them."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Spot:
     """Where a carving or pocket is, for findings: its key in the job, its panel, the way back to assembly."""
@@ -97,12 +101,36 @@ def longest_for_holes(diameter: float, bench: Bench) -> Tool | None:
 
 
 def none_of(shapes: Sequence[str], spot: Spot, what: str) -> Finding:
-    """`tool-missing`: the shop, or the job's own choice, has no cutter of the shape that the work needs."""
+    """`tool-missing`: the shop has no cutter of the shape that the work needs."""
     return _missing(
-        f"There is no {' or '.join(shapes)} cutter for {what}.",
+        f"The shop has no {_any_of(shapes)} for {what}.",
         spot,
-        hint="Name a fitting one in 'tools', add one to the shop file, or change the treatment.",
+        hint="Add one to the shop file, or change what asks for it.",
     )
+
+
+def wrong_shape(tool: Tool, shapes: Sequence[str], bench: Bench, *, spot: Spot, what: str) -> Finding:
+    """`tool-missing`: the job names a cutter of a shape that its treatment cannot be cut with."""
+    names = f"'{what}' names '{tool.id}', which"
+    if what in FORMED:
+        names = f"'{what}' takes its form from '{tool.id}', the last of its 'tools', which"
+    known = ", ".join(each.id for each in bench.shop.tools if each.shape in shapes)
+    way = "Name one that fits, the last if there are several" if what in FORMED else "Name one that fits"
+    return _missing(
+        f"On side {spot.panel}, {names} is a {_cutter(tool.shape)}; what it needs is a {_any_of(shapes)}.",
+        spot,
+        hint=f"{way} ({known}), or leave 'tools' out." if known else "Add one to the shop file.",
+    )
+
+
+def _any_of(shapes: Sequence[str]) -> str:
+    *others, last = ("ball-nosed" if shape == "ball" else shape for shape in shapes)
+    return f"{', '.join(others)} or {_cutter(last)}" if others else _cutter(shapes[0])
+
+
+def _cutter(shape: str) -> str:
+    """What a cutter of that shape is called."""
+    return {"drill": "drill", "ball": "ball-nosed cutter"}.get(shape, f"{shape} cutter")
 
 
 def no_cutter(shapes: Sequence[str], depth: float, bench: Bench, spot: Spot, what: str) -> Finding:

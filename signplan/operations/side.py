@@ -9,9 +9,9 @@ from shapely import MultiPolygon, Polygon
 from signplan.findings import Finding
 from signplan.geometry.shapes import EMPTY, area_of, grow
 from signplan.job.shop import Tool
-from signplan.operations.cutters import Bench, hole_cutter, point_length
+from signplan.operations.cutters import Bench, fits_hole, hole_cutter, point_length
 from signplan.operations.model import Clearing, Drilling, Kind, Operation, Walls, Work
-from signplan.operations.practice import ALLOWANCE, HOLE_FIT
+from signplan.operations.practice import ALLOWANCE
 from signplan.operations.room import Room, rest_of
 from signplan.operations.shortfalls import Spot, no_hole_cutter, no_way_in, too_short
 from signplan.sign.model import Carving, Sign
@@ -125,7 +125,7 @@ class Side:
     ) -> Made:
         """Holes of one diameter, top and depth, by the first named tool that fits or one that does."""
         diameter, top, depth = size
-        named = [tool for tool in tools if tool.diameter <= diameter + HOLE_FIT]
+        named = [tool for tool in tools if fits_hole(tool, diameter)]
         blind = depth <= self.sign.thickness
         tool = named[0] if named else hole_cutter(diameter, depth, self.bench, flat_bottom=blind)
         if tool is None:

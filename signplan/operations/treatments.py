@@ -5,14 +5,14 @@ there, and their depth counts from there.
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 import shapely
 from shapely import MultiPolygon, Polygon, box
 
 from signplan.findings import Finding
 from signplan.geometry.shapes import EMPTY, grow, widest_circle
-from signplan.job.shop import Tool
+from signplan.job.shop import Shape, Tool
 from signplan.operations.cutters import (
     Bench,
     clearing_cutters,
@@ -27,13 +27,13 @@ from signplan.operations.model import Clearing, Following, Grooving, Rounding, S
 from signplan.operations.practice import ALLOWANCE, RELIEF_ALLOWANCE
 from signplan.operations.room import Room, room_of
 from signplan.operations.shortfalls import (
-    Spot,
     no_cutter,
     no_way_in,
     none_of,
     too_fine,
     too_short,
     unknown_tool,
+    wrong_shape,
 )
 from signplan.operations.side import LAST, Feature, Made, Side
 from signplan.sign.model import Carving, HeightMap
@@ -46,6 +46,18 @@ ROUND = 0.97
 """A hole is round if it fills this share of the circle round it."""
 
 
+FITTING: Mapping[str, tuple[Shape, ...]] = {
+    "raise": ("flat",),
+    "lower": ("flat",),
+    "incise": ("vee",),
+    "line": ("vee", "ball", "flat"),
+    "relief": ("ball", "flat"),
+    "edge": ("round-over", "vee", "ball"),
+    "bore": ("drill", "flat"),
+}
+"""The shapes of cutter that each treatment can be cut with."""
+
+
 def treated(side: Side, carving: Carving) -> Made:
     """The operations of a carving; findings where the shop cannot do it."""
     feature = side.feature(carving.id, carving.key, carving.treatment)
@@ -53,7 +65,13 @@ def treated(side: Side, carving: Carving) -> Made:
     missing = [name for name, tool in zip(carving.tools, tools, strict=True) if tool is None]
     yield from (unknown_tool(name, feature.spot) for name in missing)
     named = () if missing else tuple(tool for tool in tools if tool)
-    yield from _TREATMENTS[carving.treatment](side, carving, feature, named)
+    fitting = FITTING[carving.treatment]
+    wrong = [tool for tool in named if tool.shape not in fitting]
+    yield from (
+        wrong_shape(tool, fitting, side.bench, spot=feature.spot, what=carving.treatment) for tool in wrong
+    )
+    if not wrong:
+        yield from _TREATMENTS[carving.treatment](side, carving, feature, named)
 
 
 def _ground(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...]) -> Made:
@@ -89,8 +107,8 @@ def _incise(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, .
     region = side.shape_of(carving)
     top, widest = carving.ground, widest_circle(region)
     vee = tools[0] if tools else vee_cutter(widest, carving.depth or math.inf, side.bench)
-    if vee is None or vee.shape != "vee":
-        yield from _wrong_shape(tools, ("vee",), feature.spot, "'incise'")
+    if vee is None:
+        yield none_of(FITTING["incise"], feature.spot, "'incise'")
         return
     if widest <= vee.tip / 2:
         yield no_way_in(carving.id, vee, feature.spot)
@@ -120,10 +138,9 @@ def _bottom_cutter(room: Room, depth: float, bench: Bench) -> Tool | None:
 
 
 def _line(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...]) -> Made:
-    shapes = ("vee", "ball", "flat")
     tool = tools[-1] if tools else line_cutter(carving.depth, side.bench)
-    if tool is None or tool.shape not in shapes:
-        yield from _wrong_shape(tools, shapes, feature.spot, "'line'")
+    if tool is None:
+        yield no_cutter(FITTING["line"], carving.depth, side.bench, feature.spot, "'line'")
         return
     side.take([tool])
     lines = tuple(side.place.shape(line) for line in carving.lines)
@@ -162,8 +179,8 @@ def _seen(heights: HeightMap, place: Placement) -> HeightMap:
 
 def _edge(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...]) -> Made:
     tool = tools[0] if tools else _edge_cutter(carving.depth, side.bench)
-    if tool is None or tool.shape not in ("round-over", "vee", "ball"):
-        yield from _wrong_shape(tools, ("round-over",), feature.spot, "'edge'")
+    if tool is None:
+        yield none_of(("round-over",), feature.spot, "'edge'")
         return
     side.take([tool])
     top = carving.ground
@@ -192,7 +209,8 @@ def _bore(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...
         name = feature.id if number == 1 else f"{feature.id}-{number}"
         part = side.feature(name, carving.key, "bore")
         if not diameter:
-            yield from _cleared(side, MultiPolygon(holes), deep, feature=part, tools=tools)
+            flats = tuple(tool for tool in tools if tool.shape == "flat")
+            yield from _cleared(side, MultiPolygon(holes), deep, feature=part, tools=flats)
             continue
         points = [(hole.centroid.x, hole.centroid.y) for hole in holes]
         yield from side.holes(part, "bore", points, size=(diameter, carving.ground, deep), tools=tools)
@@ -202,14 +220,6 @@ def _diameter(hole: Polygon) -> float:
     """Diameter of a round hole, to a hundredth; 0 for one that is not round."""
     circle = math.pi * shapely.minimum_bounding_radius(hole) ** 2
     return round(2 * math.sqrt(hole.area / math.pi), 2) if hole.area > ROUND * circle else 0.0
-
-
-def _wrong_shape(
-    tools: tuple[Tool, ...], shapes: tuple[str, ...], spot: Spot, what: str
-) -> Iterator[Finding]:
-    """The job named a cutter of another shape. That the shop has none is said where it was looked for."""
-    if tools:
-        yield none_of(shapes, spot, what)
 
 
 _TREATMENTS: dict[str, Callable[[Side, Carving, Feature, tuple[Tool, ...]], Made]] = {

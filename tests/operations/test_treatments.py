@@ -104,3 +104,84 @@ def test_a_relief_of_side_b_reads_right_on_its_own_face(carving, sign, job, shop
     work = made["B/outer/relief-1/relief-finish"].work
     assert isinstance(work, Sculpting)
     assert (work.heights.box, work.heights.mirrored) == ((380, 60, 500, 150), False)
+
+
+RAMP = HeightMap(values=np.tile(np.linspace(0, 1, 40), (30, 1)), box=(50, 50, 150, 150))
+
+
+@pytest.mark.parametrize(
+    ("treatment", "without", "lacks"),
+    [
+        ("incise", ("v-60", "v-90"), "The shop has no vee cutter for 'incise'."),
+        ("edge", ("ro-6",), "The shop has no round-over cutter for 'edge'."),
+        (
+            "line",
+            ("v-60", "v-90", "ball-6", "em-12", "em-6", "em-3"),
+            "The shop has no vee, ball-nosed or flat cutter for 'line'.",
+        ),
+        ("relief", ("ball-6",), "The shop has no ball-nosed cutter for 'relief'."),
+        (
+            "bore",
+            ("em-12", "em-6", "em-3", "drill-10"),
+            "The shop has no drill or flat cutter for holes of 20.00 mm.",
+        ),
+    ],
+)
+def test_a_carving_that_the_shop_has_no_cutter_for_is_an_error_that_says_which(
+    treatment, without, lacks, carving, sign, job, shop
+):
+    """Nothing is ever left out in silence."""
+    one = carving(treatment, Point(100, 100).buffer(10, quad_segs=64), 5.0, relief=RAMP)
+    operations, findings = build_operations(sign(one), job(), shop(*without))
+    assert not [each for each in operations if each.feature == one.id]
+    assert [(each.code, each.severity, each.message) for each in findings if each.where == "carve[1]"] == [
+        ("tool-missing", Severity.ERROR, lacks)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("treatment", "tool", "shape"),
+    [
+        ("raise", "drill-10", "drill"),
+        ("raise", "ro-6", "round-over cutter"),
+        ("raise", "v-60", "vee cutter"),
+        ("lower", "ball-6", "ball-nosed cutter"),
+        ("relief", "v-60", "vee cutter"),
+        ("bore", "v-60", "vee cutter"),
+        ("incise", "em-3", "flat cutter"),
+        ("line", "ro-6", "round-over cutter"),
+        ("edge", "em-3", "flat cutter"),
+    ],
+)
+def test_a_named_cutter_of_a_wrong_shape_is_an_error(treatment, tool, shape, carving, sign, job, shop):
+    one = carving(treatment, box(50, 50, 150, 150), 5.0, tools=(tool,), relief=RAMP)
+    operations, findings = build_operations(sign(one), job(), shop())
+    assert not [each for each in operations if each.feature == one.id]
+    (found,) = [each for each in findings if each.where == "carve[1]"]
+    assert (found.code, found.severity) == ("tool-missing", Severity.ERROR)
+    assert f"'{tool}'" in found.message
+    assert f"is a {shape}; what it needs is a " in found.message
+    assert "(" in found.hint, "the cutters of the shop that do"
+
+
+def test_a_form_cutter_is_the_last_named_and_the_way_out_says_so(carving, sign, job, shop):
+    one = carving("incise", box(50, 50, 150, 56), 5.0, tools=("em-3",))
+    _, findings = build_operations(sign(one), job(), shop())
+    (found,) = [each for each in findings if each.where == "carve[1]"]
+    assert found.message == (
+        "On side A, 'incise' takes its form from 'em-3', the last of its 'tools', which is a flat cutter; "
+        "what it needs is a vee cutter."
+    )
+    assert found.hint == (
+        "Name one that fits, the last if there are several (v-60, v-90), or leave 'tools' out."
+    )
+
+
+def test_a_named_drill_makes_holes_of_its_own_size_only(carving, sign, job, shop):
+    holes = MultiPolygon(
+        [Point(50, 50).buffer(5, quad_segs=32), Point(150, 50).buffer(8, quad_segs=32), box(200, 50, 230, 70)]
+    )
+    made = built(sign(carving("bore", holes, 12.0, tools=("drill-10",))), job(), shop())
+    bored = {round(each.work.diameter): each.tool for each in made.values() if each.kind == "bore"}
+    assert bored == {10: "drill-10", 16: "em-3"}, "em-3 is in the spindle for the square one anyway"
+    assert {each.tool for each in made.values() if each.kind == "finish"} <= {"em-12", "em-6", "em-3"}
