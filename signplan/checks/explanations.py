@@ -305,9 +305,27 @@ _ARTWORK = {
 }
 
 _CUTTING = {
+    "carving-deep": Explanation(
+        title="a carving is deeper than the panel",
+        meaning="It would come out at the glue plane. It is left out of the plan until its depth is right.",
+        formula="depth below the face, the lowered ground that it stands on included, against the "
+        "thickness of the panel",
+        source=_GEOMETRY,
+        remedy="carve it less deep or use thicker board; what is to go through is cut as `bore`",
+    ),
+    "carving-lost": Explanation(
+        title="a carving lies in ground that is deeper already",
+        meaning="Depths count from the face. Where the ground is lowered at least as far, the cutter meets "
+        "only air and nothing is seen of the carving: an error if all of it is lost, a warning if some "
+        "of its shapes are.",
+        formula="a shape is lost if 99 parts in 100 of it lie in deeper ground of the same face",
+        source=_GEOMETRY,
+        remedy="make it deeper than the ground, or keep the ground away from it",
+    ),
     "tool-missing": Explanation(
         title="the shop has no cutter for this work",
-        meaning="The treatment needs a shape of cutter that neither the job names nor the shop has.",
+        meaning="The treatment needs a shape of cutter that the shop does not have, or the job names one "
+        "of another shape or too large. The work is left out of the plan until there is one.",
         source=_GEOMETRY,
         remedy="name a fitting cutter in `tools`, add one to the shop file, or change the treatment",
     ),

@@ -8,7 +8,7 @@ first is `graph`'s to say.
 import math
 from collections.abc import Iterator
 
-from signplan.findings import Finding
+from signplan.findings import Finding, Severity, worst
 from signplan.geometry.shapes import area_of
 from signplan.job.model import Job
 from signplan.job.shop import Shop, Tool
@@ -21,6 +21,7 @@ from signplan.operations.cutters import (
     point_length,
     through_depth,
 )
+from signplan.operations.depths import wrong_depths
 from signplan.operations.model import CuttingOut, Drilling, Operation
 from signplan.operations.practice import ALLOWANCE, SKIN, TAB_SPACING, TAB_THICKNESS, TAB_WIDTH
 from signplan.operations.room import room_of
@@ -70,11 +71,15 @@ def _with_named(start: Bench, sign: Sign, face: Face) -> Bench:
 
 
 def _outer(side: Side) -> Made:
-    """The carvings; those that clear large areas choose their cutters first."""
+    """The carvings whose depth can be meant; those that clear large areas choose their cutters first."""
     carvings = side.sign.panel(side.panel).carvings
     ground_first = sorted(carvings, key=lambda each: (each.treatment not in LOWERING, -each.shape.area))
     for carving in ground_first:
-        yield from treated(side, carving)
+        spot = side.feature(carving.id, carving.key).spot
+        wrong = tuple(wrong_depths(carving, carvings, thickness=side.sign.thickness, spot=spot))
+        yield from wrong
+        if worst(wrong) is not Severity.ERROR:
+            yield from treated(side, carving)
 
 
 def _inner(side: Side) -> Made:
