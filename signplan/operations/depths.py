@@ -69,9 +69,9 @@ def _in_deeper_ground(
     yield Finding(
         code="carving-lost",
         severity=Severity.ERROR if len(lost) == len(shapes) else Severity.WARNING,
-        message=f"On side {spot.panel}, {_which(carving, lost)} ({fine(x, units)}, {fine(y, units)}) "
-        f"in ground already lowered by {low} ('{ground.treatment}', {ground.key}); "
-        f"{asked}, that would cut only air.",
+        message=f"On side {spot.panel}, {_which(carving, lost)} in ground already lowered by {low} "
+        f"('{ground.treatment}', {ground.key}), as at ({fine(x, units)}, {fine(y, units)}); "
+        f"a cut {asked} would meet only air.",
         where=spot.key,
         measured=None if unknown else to_units(deep, units),
         wanted=to_units(ground.depth, units),
@@ -93,6 +93,6 @@ def _swallows(ground: Carving, carving: Carving, deep: float) -> bool:
 def _which(carving: Carving, lost: Sequence[Polygon]) -> str:
     count = len(carving.shape.geoms)
     if count == 1:
-        return f"'{carving.treatment}' lies at"
-    share = f"all {count}" if len(lost) == count else f"{len(lost)} of the {count}"
-    return f"{share} shapes of '{carving.treatment}' lie, the first at"
+        return f"'{carving.treatment}' lies"
+    share = f"all {count}" if len(lost) == count else f"{len(lost)} of {count}"
+    return f"{share} shapes of '{carving.treatment}' lie"

@@ -47,8 +47,8 @@ def test_a_carving_in_deeper_ground_is_an_error_and_left_out(treatment, shape, g
 def test_the_message_gives_place_depth_and_way_out(carving, found):
     _, (lost,) = found(carving("raise", GROUND, 8.0, number=1), carving("lower", SQUARE, 3.0, number=2))
     assert lost.message == (
-        "On side A, 'lower' lies at (120.00 mm, 230.00 mm) in ground already lowered by 8.0 mm "
-        "('raise', carve[1]); 3.0 mm deep, that would cut only air."
+        "On side A, 'lower' lies in ground already lowered by 8.0 mm ('raise', carve[1]), "
+        "as at (120.00 mm, 230.00 mm); a cut 3.0 mm deep would meet only air."
     )
     assert lost.measured == 3.0
     assert (
@@ -72,7 +72,7 @@ def test_some_shapes_lost_are_a_warning_and_the_others_are_cut(carving, found):
     made, (lost,) = found(carving("raise", GROUND, 8.0, number=1), carving("lower", both, 3.0, number=2))
     assert "A/lower-2" in made
     assert lost.severity is Severity.WARNING
-    assert "1 of the 2 shapes of 'lower' lie, the first at (120.00 mm, 230.00 mm)" in lost.message
+    assert "1 of 2 shapes of 'lower' lie in ground" in lost.message
 
 
 @pytest.mark.parametrize(
