@@ -12,7 +12,7 @@ from signplan.geometry.shapes import area_of
 from signplan.sign.assemble import overlaps
 from signplan.sign.location import heat
 from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
-from signplan.sign.pockets import foot, gets_in, reach
+from signplan.sign.pockets import foot, gets_in, reach, wanted_depth
 from signplan.sign.relief import corner_room_needed
 
 TEMPERATURE_SWING = 30.0
@@ -50,14 +50,16 @@ def cavity_deep(case: Case) -> Iterator[Finding]:
     for pocket in case.pockets:
         if pocket.depth < case.sign.thickness - SAME:
             continue
+        item = case.item(pocket.hardware)
+        wanted = max(wanted_depth(item, part, pocket.panel) for part in item.parts)
         spot = pocket.as_cut.representative_point()
         yield Finding(
             code="cavity-deep",
             severity=Severity.ERROR,
-            message=f"The pocket for '{pocket.hardware}' in panel {pocket.panel} is "
-            f"{case.say(pocket.depth)} deep; the panel is {case.say(case.sign.thickness)} thick.",
-            where=case.item(pocket.hardware).key,
-            measured=case.number(pocket.depth),
+            message=f"The pocket for '{item.name}' in panel {pocket.panel} is {case.say(wanted)} deep; the "
+            f"panel is {case.say(case.sign.thickness)} thick. It is planned as a hole right through.",
+            where=item.key,
+            measured=case.number(wanted),
             wanted=case.number(case.sign.thickness),
             unit=case.units,
             hint="Use thicker board or thinner steel, or move the steel nearer to the glue plane ('z').",

@@ -32,11 +32,13 @@ class Slab:
 
 def slabs(sign: Sign) -> tuple[Slab, ...]:
     """The slabs of both panels, shallow first."""
-    return tuple(slab for panel in sign.panels for slab in _slabs(panel))
+    return tuple(slab for panel in sign.panels for slab in _slabs(panel, sign.thickness))
 
 
-def _slabs(panel: PanelPlan) -> Iterator[Slab]:
-    for floor in (0.0, *distinct(pocket.depth for pocket in panel.pockets)):
+def _slabs(panel: PanelPlan, thickness: float) -> Iterator[Slab]:
+    """A pocket that goes through has no board below its floor."""
+    depths = (pocket.depth for pocket in panel.pockets if pocket.depth < thickness - SAME)
+    for floor in (0.0, *distinct(depths)):
         cut = union(pocket.as_cut for pocket in panel.pockets if pocket.depth > floor + SAME)
         board = area_of(panel.outline.difference(cut))
         shapely.prepare(board)

@@ -5,9 +5,11 @@ or deeper, each at its widest in this panel and grown by the clearance. So the d
 the shallower ones, and the item can be laid in from above.
 """
 
+import math
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import count
 
 import numpy as np
 import shapely
@@ -37,24 +39,49 @@ a corner any more: the cutter does not get in."""
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Bench:
-    """What pockets are cut from and with: the panel's outline, the wall to leave, the shop's flat cutters."""
+    """What pockets are cut from and with: outline and thickness of the panel, wall to leave, flat cutters."""
 
     outline: Polygon
     wall: float
     cutters: tuple[Tool, ...]
+    thickness: float = math.inf
 
 
-def pockets_of(item: Item, panel: Panel, bench: Bench) -> tuple[Pocket, ...]:
-    """The levels of one item's recess in one panel, shallow first."""
+def slugs(names: Sequence[str]) -> tuple[str, ...]:
+    """What pockets are called after hardware names: each its own, though two names may differ by a sign only.
+
+    >>> slugs(["Left hanger", "left-hanger", "!"])
+    ('left-hanger', 'left-hanger-2', 'item')
+    """
+    plain = [re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "item" for name in names]
+    found: list[str] = []
+    for k, slug in enumerate(plain):
+        numbered = (f"{slug}-{n}" for n in count(2))
+        free = (each for each in numbered if each not in plain and each not in found)
+        found.append(next(free) if slug in plain[:k] else slug)
+    return tuple(found)
+
+
+def pockets_of(item: Item, panel: Panel, bench: Bench, *, slug: str = "") -> tuple[Pocket, ...]:
+    """The levels of one item's recess in one panel, shallow first; `slug` begins their ids.
+
+    No level is deeper than the panel is thick, however far the steel reaches.
+    """
     if item.split not in ("both", panel):
         return ()
-    return tuple(_nested([_pocket(level, bench) for level in _levels(item, panel, bench.outline)]))
+    name = slug or slugs([item.name])[0]
+    return tuple(_nested([_pocket(level, bench, name) for level in _levels(item, panel, bench)]))
 
 
 def reach(part: Solid, panel: Panel) -> float:
     """How far a part reaches into a panel from the glue plane, mm; negative if it stays in the other."""
     low, high = part.span
     return high if panel == "A" else -low
+
+
+def wanted_depth(item: Item, part: Solid, panel: Panel) -> float:
+    """How deep a recess must be to take a part of an item with its room, mm."""
+    return reach(part, panel) + item.depth_clearance
 
 
 def foot(part: Solid, panel: Panel) -> MultiPolygon:
@@ -79,16 +106,12 @@ class _Level:
     region: MultiPolygon
     parts: tuple[Solid, ...]
 
-    @property
-    def id(self) -> str:
-        slug = re.sub(r"[^a-z0-9]+", "-", self.item.name.lower()).strip("-") or "item"
-        return f"{self.panel}/{slug}-{self.number}"
 
-
-def _levels(item: Item, panel: Panel, outline: Polygon) -> Iterator[_Level]:
+def _levels(item: Item, panel: Panel, bench: Bench) -> Iterator[_Level]:
     """The levels of an item, shallow first; one that would add no floor is left out."""
-    floors = [(reach(p, panel) + item.depth_clearance, p) for p in item.parts if reach(p, panel) > SAME]
-    channels = [(floor, part, _channel(part, panel, item.clearance, outline)) for floor, part in floors]
+    reaching = [part for part in item.parts if reach(part, panel) > SAME]
+    floors = [(min(wanted_depth(item, part, panel), bench.thickness), part) for part in reaching]
+    channels = [(floor, part, _channel(part, panel, item.clearance, bench.outline)) for floor, part in floors]
     found: list[tuple[float, MultiPolygon, tuple[Solid, ...]]] = []
     for depth in _apart(floor for floor, _ in floors):
         reaching = [(part, channel) for floor, part, channel in channels if floor > depth - ONE_LEVEL]
@@ -112,7 +135,7 @@ def _apart(floors: Iterable[float]) -> list[float]:
     return depths
 
 
-def _pocket(level: _Level, bench: Bench) -> Pocket:
+def _pocket(level: _Level, bench: Bench, slug: str) -> Pocket:
     """A level with its cutter: drawn, run out, cleared, and relieved where its steel would meet a corner."""
     steel = union(foot(part, level.panel) for part in level.parts)
     cutter, drawn, cleared = _cut(level.region, level.depth, bench)
@@ -124,7 +147,7 @@ def _pocket(level: _Level, bench: Bench) -> Pocket:
         relief = reliefs(drawn, cleared, inside, radius=cutter.diameter / 2, keep_within=keep)
         as_cut = union([cleared, bitten(relief, drawn, cutter.diameter / 2)])
     return Pocket(
-        id=level.id,
+        id=f"{level.panel}/{slug}-{level.number}",
         hardware=level.item.name,
         panel=level.panel,
         depth=level.depth,

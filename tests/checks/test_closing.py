@@ -66,8 +66,15 @@ def test_cavity_deep_in_words(judge):
     found = [f for f in judge(bar(thick=90)).findings if f.code == "cavity-deep"]
     assert [f.panel for f in found] == ["A", "B"]
     assert found[0].message == (
-        "The pocket for 'tie bar' in panel A is 46.00 mm deep; the panel is 40.00 mm thick."
+        "The pocket for 'tie bar' in panel A is 46.00 mm deep; the panel is 40.00 mm thick. It is "
+        "planned as a hole right through."
     )
+
+
+def test_a_pocket_is_cut_no_deeper_than_the_panel(judge):
+    judged = judge(bar(thick=90))
+    assert [pocket.depth for panel in judged.sign.panels for pocket in panel.pockets] == [40.0, 40.0]
+    assert "cavity-tight" not in judged.codes
 
 
 ROD = """

@@ -113,3 +113,13 @@ def test_a_layer_that_is_not_there_stops_the_program(draw, read_job, shop, outli
 
 def test_the_same_sign_every_time(judge):
     assert judge(JOB, FLAG=FLAG).sign == judge(JOB, FLAG=FLAG).sign
+
+
+def test_names_that_differ_by_a_capital_have_pockets_of_their_own(judge):
+    part = '[[hardware.part]]\nshape = "flat"\nsize = [60, 20]\nthickness = 8\ncenter = [{}, 150]\n'
+    text = "".join(
+        f'[[hardware]]\nname = "{name}"\nclearance = 1\n{part.format(x)}'
+        for name, x in (("bar", 150), ("Bar", 400))
+    )
+    pockets = [pocket for panel in judge(text).sign.panels for pocket in panel.pockets]
+    assert [pocket.id for pocket in pockets] == ["A/bar-1", "A/bar-2-1", "B/bar-1", "B/bar-2-1"]

@@ -1,5 +1,6 @@
 """Pockets: nested levels, mouths without a corner left in them, and a cutter that gets in."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -8,7 +9,7 @@ from shapely import LineString, Point, Polygon, box
 from signplan.geometry.shapes import area_of, union
 from signplan.job.shop import Tool
 from signplan.sign.model import Bar, Item, Plate
-from signplan.sign.pockets import MOUTH_MARGIN, Bench, foot, pockets_of, reach
+from signplan.sign.pockets import MOUTH_MARGIN, Bench, foot, pockets_of, reach, slugs
 
 OUTLINE = Polygon([(0, 0), (300, 0), (300, 150), (220, 200), (0, 200)])
 
@@ -59,6 +60,20 @@ def test_a_bar_makes_one_pocket_in_each_panel_and_they_coincide():
     assert (a.above, a.depth) == (0, 6)
     assert a.drawn.equals(box(69, 89, 131, 111))
     assert a.as_cut.equals(b.as_cut)
+
+
+def test_every_item_has_pockets_of_its_own_name():
+    names = ["rod 1", "rod-1", "rod-1-2", "Rod_1", "стержень", "!", "rod"]
+    found = slugs(names)
+    assert found == ("rod-1", "rod-1-3", "rod-1-2", "rod-1-4", "item", "item-2", "rod")
+    ids = [p.id for slug in found for p in pockets_of(item(plate(100, 100)), "A", BENCH, slug=slug)]
+    assert len(set(ids)) == len(names)
+
+
+def test_no_pocket_is_deeper_than_the_panel():
+    bench = replace(BENCH, thickness=20.0)
+    steps = item(plate(100, 100, thickness=60.0), plate(100, 100, long=30.0, thickness=80.0))
+    assert [pocket.depth for pocket in pockets_of(steps, "A", bench)] == [20.0]
 
 
 @pytest.mark.parametrize(("split", "panels"), [("A", "A"), ("B", "B"), ("both", "AB")])
