@@ -5,17 +5,17 @@ Everything follows from fields of the plan by the rules named here; nothing here
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
-from shapely import MultiLineString
+from shapely import MultiLineString, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from signplan.documents.words import length
-from signplan.job.shop import Shop
+from signplan.geometry.shapes import area_of
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedOperation, PlannedSetup
-from signplan.sign.model import Bar, IndexPin, Item, Plate, Solid
+from signplan.sign.model import Bar, IndexPin, Item, PanelPlan, Plate, Pocket, Solid
 from signplan.sign.register import Panel, Placement
 from signplan.sign.setups import Setup
 from signplan.timing.estimate import link_time
@@ -43,7 +43,9 @@ class Size:
 class Place:
     """A feature of a setup, with its box in the setup frame. A round one has a diameter and its middle only.
 
-    `tag` is the number in its balloon; it is unique within its panel. `depth` is measured on the first cut.
+    `tag` is the number in its balloon; it is unique within its panel. `depth` is measured on the first cut,
+    from the top of the blank; `ground` is the part of it that is lowered already where a carving stands.
+    `at` is a place inside it, for its balloon to point at.
     """
 
     tag: str
@@ -52,18 +54,16 @@ class Place:
     x: tuple[float, float]
     y: tuple[float, float]
     depth: Size | None
+    at: tuple[float, float]
     diameter: Size | None = None
-
-    @property
-    def middle(self) -> tuple[float, float]:
-        """The middle of its box."""
-        return (self.x[0] + self.x[1]) / 2, (self.y[0] + self.y[1]) / 2
+    ground: float = 0.0
 
 
 def places(plan: Plan, setup: Setup) -> tuple[Place, ...]:
     """What a setup's sheet shows by number: pins, the box of each panel, then dowels and pockets or carvings.
 
-    A pocket may be out by half of its play in depth; the rules for the rest are above.
+    A pocket is told by its walls, to the panel's edge where it runs out there; what relieves its corners is
+    no wall. It may be out by half of its play in depth; the rules for the rest are above.
     """
     found = [
         _round(f"P{k}", "index pin", None, (pin.x, pin.y), _pin(plan, pin))
@@ -91,15 +91,22 @@ def _inner(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
         half = slack.get(pocket.hardware, 0.0)
         depth = Size(target=pocket.depth, less=half, more=half)
         mouth = ", mouth" if pocket.mouth else ""
-        yield _boxed(str(number), f"{pocket.hardware}{mouth}", panel, placement.shape(pocket.as_cut), depth)
+        walls = placement.shape(_walls(pocket, carried))
+        yield _boxed(str(number), f"{pocket.hardware}{mouth}", panel, walls, depth)
+
+
+def _walls(pocket: Pocket, panel: PanelPlan) -> MultiPolygon:
+    """A pocket as far as its walls and the panel go; as cut where no part of it was drawn on the panel."""
+    return next(each for each in (area_of(pocket.drawn.intersection(panel.outline)), pocket.as_cut) if each)
 
 
 def _outer(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
     for number, carving in enumerate(plan.sign.panel(panel).carvings, 1):
         shape = MultiLineString(carving.lines) if carving.treatment == "line" else carving.shape
-        depth = Size(target=carving.depth, less=CARVED_TO, more=CARVED_TO)
+        depth = Size(target=carving.ground + carving.depth, less=CARVED_TO, more=CARVED_TO)
         if not shape.is_empty:
-            yield _boxed(f"C{number}", carving.treatment, panel, placement.shape(shape), depth)
+            found = _boxed(f"C{number}", carving.treatment, panel, placement.shape(shape), depth)
+            yield replace(found, ground=carving.ground)
 
 
 def _round(
@@ -111,12 +118,19 @@ def _round(
     depth: Size | None = None,
 ) -> Place:
     x, y = at
-    return Place(tag=tag, name=name, panel=panel, x=(x, x), y=(y, y), depth=depth, diameter=diameter)
+    return Place(tag=tag, name=name, panel=panel, x=(x, x), y=(y, y), depth=depth, at=at, diameter=diameter)
 
 
 def _boxed(tag: str, name: str, panel: Panel, shape: BaseGeometry, depth: Size | None) -> Place:
     x0, y0, x1, y1 = shape.bounds
-    return Place(tag=tag, name=name, panel=panel, x=(x0, x1), y=(y0, y1), depth=depth)
+    return Place(tag=tag, name=name, panel=panel, x=(x0, x1), y=(y0, y1), depth=depth, at=_inside(shape))
+
+
+def _inside(shape: BaseGeometry) -> tuple[float, float]:
+    """A place in the roomiest part of a shape, or on its longest line."""
+    roomiest = max(shapely.get_parts(shape), key=lambda part: (part.area, part.length))
+    point = roomiest.representative_point()
+    return point.x, point.y
 
 
 def feature_tag(plan: Plan, feature: str) -> str:
@@ -192,21 +206,23 @@ def part_name(item: Item, number: int, plan: Plan) -> str:
     return f"hex {length(min(part.width, part.height), units)} across flats"
 
 
-def running_clock(planned: PlannedSetup, shop: Shop) -> tuple[tuple[float, float], ...]:
-    """When each operation starts and ends, s from vacuum on: changes and the moves between are in it."""
-    change = shop.tool_change.each_s + shop.machine.spin_up_seconds
+def running_clock(planned: PlannedSetup, plan: Plan) -> tuple[tuple[float, float], ...]:
+    """When each operation starts and ends, s from vacuum on.
+
+    Stops for reloads, changes and the moves between are in it, so that the last end is the end of the hold.
+    """
+    change = plan.shop.tool_change.each_s + plan.shop.machine.spin_up_seconds
+    stops = {each.before for each in plan.order.reloads if each.in_hold}
     clock, before = 0.0, None
     times = []
     for each in planned.operations:
-        clock += _link(before, each, shop) + (change if _changes(planned, before, each) else 0.0)
+        clock += plan.shop.tool_change.reload_minutes * 60 if each.operation.id in stops else 0.0
+        clock += link_time(before.path, each.path, plan.shop.machine) if before else 0.0
+        clock += change if _changes(planned, before, each) else 0.0
         times.append((clock, clock + each.seconds))
         clock += each.seconds
         before = each
     return tuple(times)
-
-
-def _link(before: PlannedOperation | None, after: PlannedOperation, shop: Shop) -> float:
-    return link_time(before.path, after.path, shop.machine) if before else 0.0
 
 
 def _changes(planned: PlannedSetup, before: PlannedOperation | None, after: PlannedOperation) -> bool:
@@ -222,3 +238,10 @@ def deepest(planned: PlannedSetup) -> dict[str, float]:
         tool = each.operation.tool
         depths[tool] = max(depths.get(tool, 0.0), each.operation.depth)
     return depths
+
+
+def put_in_later(planned: PlannedSetup, plan: Plan) -> frozenset[str]:
+    """The tools of a setup that are not in the magazine yet when its hold begins."""
+    reloads = {(each.before, each.tool_in) for each in plan.order.reloads if each.in_hold}
+    first = {each.operation.tool: each.operation.id for each in reversed(planned.operations)}
+    return frozenset(tool for tool, operation in first.items() if (operation, tool) in reloads)

@@ -256,7 +256,7 @@ def _strip(plan: Plan) -> Iterator[str]:
 
 
 def _strip_row(plan: Plan, planned: PlannedSetup, top: float, scale: float) -> Iterator[str]:
-    numbers, times = operation_numbers(plan), iter(running_clock(planned, plan.shop))
+    numbers, times = operation_numbers(plan), iter(running_clock(planned, plan))
     yield _strip_text(0, top + 21, planned.setup.id, bold=True)
     yield _strip_text(0, top + 38, duration(planned.hold.seconds))
     yield f'<rect class="s-wait" {_bar(LEFT, top, planned.hold.seconds * scale)}/>'
@@ -290,7 +290,7 @@ def _work_table(plan: Plan) -> Iterator[str]:
     numbers = operation_numbers(plan)
     rows = []
     for planned in plan.setups:
-        for each, (start, _) in zip(planned.operations, running_clock(planned, plan.shop), strict=True):
+        for each, (start, _) in zip(planned.operations, running_clock(planned, plan), strict=True):
             rows.append(
                 (
                     str(numbers[each.operation.id]),

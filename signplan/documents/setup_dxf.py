@@ -39,6 +39,7 @@ def render_setup_dxf(plan: Plan, setup: PlannedSetup) -> str:
         dxf.header["$MEASUREMENT"] = 0 if units == "in" else 1
         pen = _Pen(dxf, units)
         _draw(pen, plan, setup.setup)
+        _in_one_order(dxf)
         text = io.StringIO()
         dxf.write(text)
     return text.getvalue()
@@ -53,6 +54,12 @@ def _without_dates() -> Iterator[None]:
         yield
     finally:
         options.write_fixed_meta_data_for_testing = before
+
+
+def _in_one_order(dxf: Dxf) -> None:
+    """Register the classes in use by name: ezdxf would take them from a set, in any order."""
+    for name in sorted(dxf.entitydb.dxf_types_in_use()):
+        dxf.classes.add_class(name)
 
 
 class _Pen:

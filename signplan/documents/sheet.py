@@ -150,7 +150,8 @@ def table(
     row_height: float = 0.0,
     bands: frozenset[int] = frozenset(),
 ) -> Table:
-    """A ruled table with a repeated heading. Rows in `bands` are one cell across, bold on grey.
+    """A ruled table with a repeated heading. Rows in `bands` are one cell across, bold on grey, and never
+    parted from the row after them; the last of all from the row before it.
 
     `width` and the least `row_height` in mm.
     """
@@ -173,7 +174,7 @@ def table(
         style += [
             ("SPAN", (0, k + 1), (-1, k + 1)),
             ("BACKGROUND", (0, k + 1), (-1, k + 1), (0.87, 0.87, 0.87)),
-            ("NOSPLIT", (0, k + 1), (-1, min(k + 2, len(rows)))),
+            ("NOSPLIT", (0, min(k + 1, len(rows) - 1)), (-1, min(k + 2, len(rows)))),
         ]
     heights = [None] + [_least(row, widths, row_height, pad) for row in body] if row_height else None
     return Table([head, *body], colWidths=widths, rowHeights=heights, repeatRows=1, style=cast(Any, style))

@@ -327,7 +327,7 @@ def _index(setup: Setup) -> Operation:
 _RANK = ("drill-3/8", "em-1/4", "em-1/8", "v-60", "ro-1/4", "em-1/2")
 
 
-def _planned(setup: Setup, sign: Sign, shop: Shop, spindle: str) -> PlannedSetup:
+def _planned(setup: Setup, sign: Sign, shop: Shop, *, spindle: str, stops: int) -> PlannedSetup:
     every = [] if setup.turn else [_index(setup)]
     every += [op for panel in setup.panels for op in _work(panel, setup.face, sign, setup.cuts_out)]
     every.sort(key=lambda op: _RANK.index(op.tool))
@@ -353,7 +353,7 @@ def _planned(setup: Setup, sign: Sign, shop: Shop, spindle: str) -> PlannedSetup
     tools = [spindle, *(op.tool for op in every)]
     changes = sum(a != b for a, b in pairwise(tools))
     paths = [(path_time(each.path, each.cutting, shop.machine), each.path) for each in planned]
-    seconds = setup_seconds(setup, paths, changes=changes, reload_stops=0, shop=shop)
+    seconds = setup_seconds(setup, paths, changes=changes, reload_stops=stops, shop=shop)
     seconds = replace(
         seconds,
         cutting=12 * seconds.cutting,
@@ -368,6 +368,7 @@ def _planned(setup: Setup, sign: Sign, shop: Shop, spindle: str) -> PlannedSetup
         seconds=seconds,
         hold=hold(seconds),
         latest_start="13:45",
+        reload_stops=stops,
     )
 
 
@@ -382,7 +383,7 @@ def make(
     setups: list[PlannedSetup] = []
     for setup in bare:
         spindle = setups[-1].operations[-1].operation.tool if setups else ""
-        setups.append(_planned(setup, sign, shop, spindle))
+        setups.append(_planned(setup, sign, shop, spindle=spindle, stops=int(setup is bare[-1])))
     total = sum(each.seconds.total for each in setups)
     every = [each.operation.id for setup in setups for each in setup.operations]
     changes = sum(each.changes for each in setups)

@@ -1,15 +1,20 @@
+from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
+from shapely import Point
 
 from signplan.documents.measures import (
     feature_tag,
     gauges,
     part_name,
     places,
+    put_in_later,
     running_clock,
 )
-from signplan.plan import Plan
+from signplan.job.starter import starter_files
+from signplan.plan import Plan, make_plan
 
 
 def test_every_place_on_a_sheet_has_its_own_number(plan: Plan) -> None:
@@ -38,9 +43,57 @@ def test_pockets_are_told_on_inner_faces_and_carvings_on_outer_ones(plan: Plan) 
 
 def test_the_clock_of_a_setup_ends_when_its_hold_does(plan: Plan) -> None:
     for planned in plan.setups:
-        times = running_clock(planned, plan.shop)
+        times = running_clock(planned, plan)
         assert all(a[1] <= b[0] for a, b in pairwise(times))
         assert times[-1][1] == pytest.approx(planned.hold.seconds, rel=1e-9)
+
+
+def test_reloads_in_a_hold_are_on_its_clock(tmp_path: Path) -> None:
+    """One place for tools: every change is a reload, which somebody makes while the machine waits."""
+    (tmp_path / "art").mkdir()
+    for name, content in starter_files("in").items():
+        (tmp_path / name).write_bytes(content.replace(b"slots = 10", b"slots = 1"))
+    made = make_plan(tmp_path)
+    assert sum(planned.reload_stops for planned in made.setups) > 0
+    for planned in made.setups:
+        assert running_clock(planned, made)[-1][1] == pytest.approx(planned.hold.seconds, rel=1e-9)
+        used = {each.operation.tool for each in planned.operations}
+        assert put_in_later(planned, made) == used - {planned.first_tool}
+
+
+def test_a_carving_on_lowered_ground_is_as_deep_as_both(plan: Plan) -> None:
+    a, b = plan.sign.panels
+    carvings = tuple(replace(each, ground=7.9 if each.treatment == "incise" else 0.0) for each in a.carvings)
+    lowered = replace(plan, sign=replace(plan.sign, panels=(replace(a, carvings=carvings), b)))
+    found = {each.tag: each for each in places(lowered, plan.setups[1].setup) if each.panel == "A"}
+    incised = found["C2"]
+    assert incised.ground == 7.9
+    assert incised.depth
+    assert incised.depth.target == pytest.approx(7.9 + 0.2 * 25.4)
+
+
+def test_a_pocket_is_told_by_its_walls(plan: Plan) -> None:
+    """The hex nut's pocket has its corners relieved; its rod's runs out at the top edge."""
+    setup = plan.setups[0].setup
+    placement = dict(setup.placements)["A"]
+    found = {each.tag: each for each in places(plan, setup) if each.panel == "A"}
+    for number, pocket in enumerate(plan.sign.panel("A").pockets, 1):
+        x0, y0, x1, y1 = placement.shape(pocket.drawn).bounds
+        told = found[str(number)]
+        assert told.x == pytest.approx((x0, x1))
+        assert told.y[0] == pytest.approx(y0)
+        assert told.y[1] < y1 - 1 if pocket.mouth else told.y[1] == pytest.approx(y1)
+        assert told.y[1] <= found["A"].y[1]
+
+
+def test_a_balloon_points_at_its_carving(plan: Plan) -> None:
+    setup = plan.setups[1].setup
+    for panel, placement in setup.placements:
+        found = {each.tag: each for each in places(plan, setup) if each.panel == panel}
+        for number, carving in enumerate(plan.sign.panel(panel).carvings, 1):
+            shapes = [placement.shape(carving.shape), *map(placement.shape, carving.lines)]
+            drawn = [shape for shape in shapes if not shape.is_empty]
+            assert min(Point(found[f"C{number}"].at).distance(shape) for shape in drawn) < 1e-6
 
 
 def test_a_gauge_leaves_half_of_the_play(plan: Plan) -> None:

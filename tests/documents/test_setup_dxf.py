@@ -1,5 +1,10 @@
 import io
+import os
+import pickle
+import subprocess
+import sys
 from dataclasses import replace
+from pathlib import Path
 
 import ezdxf
 import numpy as np
@@ -39,6 +44,29 @@ def test_same_plan_same_bytes_and_the_global_option_is_put_back(plan: Plan) -> N
     first = render_setup_dxf(plan, plan.setups[0])
     assert render_setup_dxf(plan, plan.setups[0]) == first
     assert not ezdxf.options.write_fixed_meta_data_for_testing
+
+
+HASHED = """
+import hashlib, pathlib, pickle, sys
+from signplan.documents.setup_dxf import render_setup_dxf
+plan = pickle.loads(pathlib.Path(sys.argv[1]).read_bytes())
+print(hashlib.sha256(render_setup_dxf(plan, plan.setups[0]).encode()).hexdigest())
+"""
+
+
+def test_same_bytes_whatever_order_sets_come_in(plan: Plan, tmp_path: Path) -> None:
+    """Python orders a set of names anew in every process, unless the seed is fixed."""
+    (tmp_path / "plan").write_bytes(pickle.dumps(plan))
+    found = {
+        subprocess.run(
+            [sys.executable, "-c", HASHED, str(tmp_path / "plan")],
+            env=os.environ | {"PYTHONHASHSEED": str(seed)},
+            check=True,
+            capture_output=True,
+        ).stdout
+        for seed in range(4)
+    }
+    assert len(found) == 1
 
 
 def test_one_layer_a_thing(plan: Plan) -> None:

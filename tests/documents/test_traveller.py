@@ -168,7 +168,10 @@ def test_dimensions_from_the_datum_are_those_of_the_placements(plan: Plan) -> No
 
 def test_reloads_stand_in_the_list_where_they_happen(plan: Plan) -> None:
     whole = " ".join(_text(page) for page in _pages(render_traveller(plan)))
-    assert "RELOAD (STOP, vacuum stays on): take em-1/4 out of place 2, put in T5 ro-1/4, measure it" in whole
+    assert (
+        "RELOAD (STOP, vacuum stays on, 4 min): take em-1/4 out of place 2, put in T5 ro-1/4, measure it"
+        in whole
+    )
 
 
 def test_says_how_long_a_hold_lasts_and_where_it_may_rest(plan: Plan) -> None:

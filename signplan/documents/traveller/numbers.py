@@ -16,7 +16,7 @@ from signplan.units import Units
 COLUMNS = (
     Column("", 9),
     Column("no.", 17, bold=True),
-    Column("what", 48),
+    Column("what", 56),
     Column("X", 19, "right"),
     Column("to X", 19, "right"),
     Column("Y", 19, "right"),
@@ -24,7 +24,7 @@ COLUMNS = (
     Column("deep", 31, "right", bold=True),
     Column("least", 17, "right"),
     Column("most", 17, "right"),
-    Column("measured", 30, "right"),
+    Column("measured", 22, "right"),
 )
 
 
@@ -39,8 +39,8 @@ def pages(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Itera
     for part in parts:
         yield Page(
             title=f"{name} · numbers and first cuts",
-            subtitle=f"In {unit}. X, Y from X0 Y0, depth from the top. Measure after the first cut of each; "
-            "tick and write down",
+            subtitle=f"In {unit}. X, Y from X0 Y0 to walls, depth from the top of the blank. "
+            "Measure after the first cut of each; tick and write down",
             draw=partial(_part, part, part is parts[-1]),
             setup=planned.setup.id,
         )
@@ -57,11 +57,30 @@ def _part(part: Table | None, last: bool, pen: Pen, space: Space) -> None:
 def _rows(found: Sequence[Place], units: Units) -> Iterator[Sequence[Cell]]:
     for each in found:
         tag = each.tag if each.panel in (None, each.tag) else f"{each.panel} · {each.tag}"
-        what = (
-            f"{each.name} {exact(each.diameter.target, units).split(' (')[0]}" if each.diameter else each.name
-        )
         x, y = (_from_to(low, high, units) for low, high in (each.x, each.y))
-        yield (Tick(4.4) if each.depth else "", tag, what, *x, *y, *_size(each.depth, units), "")
+        yield (
+            Tick(4.4) if each.depth else "",
+            tag,
+            _what(each, units),
+            *x,
+            *y,
+            *_size(each.depth, units),
+            "",
+        )
+
+
+def _what(each: Place, units: Units) -> str:
+    """A round place with its width; a carving on lowered ground with what its depth is made of."""
+    if each.diameter:
+        return f"{each.name} {_short(each.diameter.target, units)}"
+    if each.ground and each.depth:
+        below = _short(each.depth.target - each.ground, units)
+        return f"{each.name}: {_short(each.ground, units)} ground + {below}"
+    return each.name
+
+
+def _short(mm: float, units: Units) -> str:
+    return exact(mm, units).split(" (")[0]
 
 
 def _from_to(low: float, high: float, units: Units) -> tuple[str, str]:

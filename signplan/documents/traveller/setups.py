@@ -153,9 +153,8 @@ def _balloons(plan: Plan, setup: Setup, pen: Pen, spot: Spot, blank: Space) -> N
         carried, to_page = plan.sign.panel(panel), placement.then(on_paper)
         art = to_page.shape(_what_to_see(carried, setup.face))
         _panel_name(pen, crowd, to_page.shape(carried.outline), art, panel=panel, top_is_away=placement.e > 0)
-    for each, corners in others:
-        at_edge = each.name in ("line", "edge")
-        start = (corners[0], (corners[1] + corners[3]) / 2) if at_edge else pen.on_page(spot, *each.middle)
+    for each, _ in others:
+        start = pen.on_page(spot, *each.at)
         at = crowd.free(*start, BALLOON)
         if at:
             _balloon(pen, start, at, each.tag)
@@ -293,7 +292,7 @@ def _legend(plan: Plan, planned: PlannedSetup, pen: Pen, space: Space, blank: Sp
     pen.solid([(middle - 22, y + 4), (middle - 19.5, y), (middle - 17, y + 4)])
     pen.text(middle - 14, y + 4.2, "you stand here", size=12, bold=True)
     if setup.face == "inner":
-        pieces = ["P index pin", "D dowel hole", "1, 2, ... pocket, as cut"]
+        pieces = ["P index pin", "D dowel hole", "1, 2, ... pocket, as cut; numbers to its walls"]
     else:
         pieces = ["P index pin", "C carving", "dashed: pockets underneath, where vacuum does not hold"]
     if setup.turn:

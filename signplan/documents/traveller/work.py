@@ -6,7 +6,7 @@ from itertools import repeat
 
 from reportlab.platypus import Table
 
-from signplan.documents.measures import deepest, feature_tag, running_clock
+from signplan.documents.measures import deepest, feature_tag, put_in_later, running_clock
 from signplan.documents.sheet import Cell, Column, Page, Pen, Space, Tick, paged, table
 from signplan.documents.traveller import numbers
 from signplan.documents.traveller.parts import heading, ticks, words
@@ -60,12 +60,13 @@ TOOLS = (
 def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iterator[Page]:
     units = plan.job.job.units
     tools = {each.tool.id: each.tool for each in planned.operations}
+    later = put_in_later(planned, plan)
     rows: list[Sequence[Cell]] = [
         (
             Tick(),
             f"T{tools[tool].number}",
             tool,
-            tool_words(tools[tool], units),
+            tool_words(tools[tool], units) + (" · put in at its RELOAD" if tool in later else ""),
             exact(tools[tool].reach, units).split(" ")[0]
             if units == "in"
             else length(tools[tool].reach, units),
@@ -109,7 +110,11 @@ def _before(plan: Plan, planned: PlannedSetup) -> Iterator[str]:
         yield f"blank {setup.blank_id} measured (stock sheet), seated in the corner stops"
     yield f"{face_up(setup)}: look, and say it aloud"
     yield "X0 Y0 at the near left corner, Z0 on top of the blank"
-    yield f"every tool below in its place, measured; first in the spindle: {planned.first_tool}"
+    if put_in_later(planned, plan):
+        yield f"tools without RELOAD beside them in place, measured; first in spindle: {planned.first_tool}"
+        yield "the others laid ready: they go in when the operations sheet says RELOAD"
+    else:
+        yield f"every tool below in its place, measured; first in the spindle: {planned.first_tool}"
     if holding.kind != "screws":
         yield f"vacuum gauge at {holding.inches_of_mercury:g} inHg or more"
     if holding.kind != "vacuum":
@@ -144,9 +149,7 @@ OPERATIONS = (
 
 def _operations(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iterator[Page]:
     units, numbered = plan.job.job.units, operation_numbers(plan)
-    times = dict(
-        zip((e.operation.id for e in planned.operations), running_clock(planned, plan.shop), strict=True)
-    )
+    times = dict(zip((e.operation.id for e in planned.operations), running_clock(planned, plan), strict=True))
     rows: list[Sequence[Cell]] = []
     bands: set[int] = set()
     for first, block in enumerate(blocks(planned)):
@@ -193,9 +196,11 @@ def _reload_rows(
 ) -> Iterator[Sequence[Cell]]:
     ids = {each.operation.id for each in block}
     tools = {tool.id: tool for tool in plan.shop.tools}
+    takes = f", {plan.shop.tool_change.reload_minutes:g} min"
     for reload in plan.order.reloads:
         if reload.before in ids:
-            when = "STOP, vacuum stays on" if reload.in_hold else "before the hold"
+            when = f"STOP, vacuum stays on{takes}" if reload.in_hold else "before the hold"
+            takes = ""
             bands.add(at)
             at += 1
             yield (
