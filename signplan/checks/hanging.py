@@ -24,6 +24,12 @@ class Hung:
         """A weight in the job's units."""
         return f"{kilograms / KG_PER_POUND:.1f} lb" if self.units == "in" else f"{kilograms:.1f} kg"
 
+    @property
+    def steel(self) -> str:
+        """Which steel carries, in parentheses, as a message says it; empty at points that the job states."""
+        names = dict.fromkeys(share.by for share in self.loads.shares if share.by) if self.loads else {}
+        return f" ({' and '.join(repr(name) for name in names)})" if names else ""
+
     def number(self, kilograms: float) -> float:
         """The number of a weight in the job's units."""
         return kilograms / KG_PER_POUND if self.units == "in" else kilograms
@@ -36,8 +42,9 @@ def hang_slack(hung: Hung) -> Iterator[Finding]:
         yield Finding(
             code="hang-slack",
             severity=Severity.WARNING,
-            message=f"The centre of gravity lies outside the two hanging points: they would carry "
-            f"{hung.weight(left.load)} and {hung.weight(right.load)}, so one goes slack and the sign tips.",
+            message=f"The centre of gravity lies outside the two hanging points{hung.steel}: they would "
+            f"carry {hung.weight(left.load)} and {hung.weight(right.load)}, so one goes slack and the sign "
+            "tips.",
             where="hanging",
             measured=hung.number(min(left.load, right.load)),
             wanted=0.0,
@@ -55,7 +62,7 @@ def hang_lean(hung: Hung) -> Iterator[Finding]:
             yield Finding(
                 code="hang-lean",
                 severity=Severity.NOTE,
-                message=f"Hung free, the sign leans {abs(angle):.1f} degrees {way}.",
+                message=f"Hung free{hung.steel}, the sign leans {abs(angle):.1f} degrees {way}.",
                 where="hanging",
                 measured=abs(angle),
                 wanted=LEAN,
@@ -69,12 +76,13 @@ def hang_load(hung: Hung) -> Iterator[Finding]:
     working = hung.loads.working if hung.loads else None
     if hung.loads is None or working is None:
         return
-    most = max(share.tension for share in hung.loads.shares)
+    worst = max(hung.loads.shares, key=lambda share: share.tension)
+    most, name = worst.tension, f"'{worst.by}'" if worst.by else "A hanger"
     if most > working:
         yield Finding(
             code="hang-load",
             severity=Severity.WARNING,
-            message=f"A hanger pulls {hung.weight(most)} by the sign's weight alone; by its breaking load "
+            message=f"{name} pulls {hung.weight(most)} by the sign's weight alone; by its breaking load "
             f"and the design factor it may carry {hung.weight(working)}.",
             where="hanging",
             measured=hung.number(most),

@@ -8,23 +8,36 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from shapely import LineString, MultiLineString, MultiPolygon, Point, Polygon, line_merge
+
 from signplan.geometry.precision import SAME
+from signplan.geometry.shapes import union
 from signplan.job.model import Hanging
 from signplan.sign.mass import Mass
-from signplan.sign.model import Bar, Item, Sign
+from signplan.sign.model import Item, Sign
 from signplan.units import KG_PER_POUND
 
 STANDARD_GRAVITY = 9.80665
 """m/s2."""
 
+_BESIDE = 0.01
+"""Steel that leaves the sign is found this far inside and outside of the edge, mm."""
+
+_STEEPEST = math.tan(math.radians(60))
+"""Slope of an edge that still counts as top; through a steeper one steel leaves sideways."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Share:
-    """What a point carries: `load` is the weight on it, `tension` the pull of its leg, kg; below 0 slack."""
+    """What a point carries: `load` is the weight on it, `tension` the pull of its leg, kg; below 0 slack.
+
+    `by` names the steel that carries there; it is empty at a point that the job states.
+    """
 
     at: tuple[float, float]
     load: float
     tension: float
+    by: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,16 +71,17 @@ def hang(sign: Sign, mass: Mass, asked: Hanging) -> HangingLoads | None:
         return None
     x, y, z = mass.centroid
     left, right = points[0], points[-1]
+    carriers = {} if asked.points else {leaving.at: leaving.item for leaving in _leaving(sign)}
     if right[0] - left[0] > SAME:
         loads = two_point_share(mass.total, left[0], right[0], x)
         shares = tuple(
-            Share(at=at, load=load, tension=leg_tension(load, asked.leg_angle))
+            Share(at=at, load=load, tension=leg_tension(load, asked.leg_angle), by=carriers.get(at, ""))
             for at, load in zip((left, right), loads, strict=True)
         )
         tilt = 0.0
     else:
         tilt = lean(left[0] - x, left[1] - y)
-        shares = (Share(at=left, load=mass.total, tension=mass.total),)
+        shares = (Share(at=left, load=mass.total, tension=mass.total, by=carriers.get(left, "")),)
     return HangingLoads(
         shares=shares,
         slack=min(share.load for share in shares) < 0,
@@ -81,24 +95,55 @@ def hang(sign: Sign, mass: Mass, asked: Hanging) -> HangingLoads | None:
 def hanging_points(sign: Sign, asked: Hanging) -> tuple[tuple[tuple[float, float], ...], float]:
     """Where it hangs from, left to right, and the z of its line.
 
-    The points of the job, at the glue plane; else where the axes of bars leave the sign over its top.
+    The points of the job, at the glue plane; else where steel of any shape leaves the sign over its top.
     """
     if asked.points:
         return tuple(sorted(asked.points)), 0.0
-    found = sorted(spot for item in sign.items for spot in _leaves_at_top(sign, item))
-    points = tuple(dict.fromkeys((round(x, 6), round(y, 6)) for x, y, _ in found))
-    return points, sum(z for *_, z in found) / len(found) if found else 0.0
+    found = _leaving(sign)
+    points = tuple(dict.fromkeys(leaving.at for leaving in found))
+    return points, sum(leaving.z for leaving in found) / len(found) if found else 0.0
 
 
-def _leaves_at_top(sign: Sign, item: Item) -> Iterator[tuple[float, float, float]]:
-    top = sign.outline.bounds[3]
-    for part in item.parts:
-        if not isinstance(part, Bar):
-            continue
-        low, high = sorted((part.start, part.end), key=lambda end: end[1])
-        if low[1] < top < high[1]:
-            along = (top - low[1]) / (high[1] - low[1])
-            yield low[0] + along * (high[0] - low[0]), top, part.z
+@dataclass(frozen=True, kw_only=True, slots=True, order=True)
+class _Leaving:
+    """Where an item leaves the sign upward: the middle of its steel at the edge, and its height there."""
+
+    at: tuple[float, float]
+    z: float
+    item: str
+
+
+def _leaving(sign: Sign) -> list[_Leaving]:
+    """Every place where steel leaves upward, left to right."""
+    return sorted(leaving for item in sign.items for leaving in _leaves_at_top(sign, item))
+
+
+def _leaves_at_top(sign: Sign, item: Item) -> Iterator[_Leaving]:
+    """The stretches of the sign's edge under an item's steel that are top: sign below, none above."""
+    sections = [(part.section(part.z), part.z) for part in item.parts]
+    steel = union([shape for shape, _ in sections])
+    for edge in _edges_within(sign.outline, steel):
+        (x0, y0), (x1, y1) = edge.coords[0], edge.coords[-1]
+        middle = edge.interpolate(0.5, normalized=True)
+        above, below = (Point(middle.x, middle.y + step) for step in (_BESIDE, -_BESIDE))
+        upward = sign.outline.contains(below) and not sign.outline.contains(above)
+        if (
+            upward
+            and abs(y1 - y0) < _STEEPEST * abs(x1 - x0)
+            and steel.contains(above)
+            and steel.contains(below)
+        ):
+            heights = [z for shape, z in sections if shape.intersects(middle.buffer(_BESIDE))]
+            at = (round(middle.x, 6), round(middle.y, 6))
+            yield _Leaving(at=at, z=sum(heights) / len(heights), item=item.name)
+
+
+def _edges_within(outline: Polygon, steel: MultiPolygon) -> Iterator[LineString]:
+    """The stretches of an outline that lie within steel."""
+    shared = outline.exterior.intersection(steel)
+    lines = [part for part in getattr(shared, "geoms", [shared]) if isinstance(part, LineString)]
+    merged = line_merge(MultiLineString([line for line in lines if line.length > SAME]))
+    yield from getattr(merged, "geoms", [merged] if not merged.is_empty else [])
 
 
 def two_point_share(weight: float, left: float, right: float, centre: float) -> tuple[float, float]:

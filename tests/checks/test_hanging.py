@@ -1,5 +1,7 @@
 """Checks of how a sign hangs: each rule fails on one thing too much, and is silent on its neighbour."""
 
+from dataclasses import replace
+
 import pytest
 
 from signplan.checks.hanging import CHECKS, LEAN, Hung, check_hanging
@@ -49,6 +51,14 @@ def test_pounds_in_an_inch_job():
     loads = HangingLoads(shares=(LEFT,), slack=False, lean=0.0, tilt=0.0, working=1.0)
     (finding,) = check_hanging(Hung(loads=loads, units="in"))
     assert (finding.unit, finding.measured) == ("lb", pytest.approx(5 / 0.45359237))
+
+
+def test_the_steel_that_carries_is_named():
+    left, right = (replace(share, by=name) for share, name in ((LEFT, "strap"), (RIGHT, "rod")))
+    (lean,) = check_hanging(hung(shares=(left, right), lean=2.0))
+    assert lean.message == "Hung free ('strap' and 'rod'), the sign leans 2.0 degrees front to back."
+    (load,) = check_hanging(hung(shares=(left, replace(right, tension=6.0)), working=5.5))
+    assert load.message.startswith("'rod' pulls 6.0 kg")
 
 
 def test_each_rule_is_listed_once():
