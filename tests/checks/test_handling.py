@@ -20,5 +20,18 @@ def test_lift_weight(judge, total, codes):
         assert found[0].unit == "kg"
 
 
+def test_pounds_come_first_in_an_inch_job(judge):
+    case = judge("").case
+    head = case.job.job.model_copy(update={"units": "in"})
+    case = replace(
+        case,
+        job=case.job.model_copy(update={"job": head}),
+        mass=Mass(board=20.0, steel=10.0, centroid=(0, 0, 0)),
+    )
+    (finding,) = lift_weight(case)
+    assert "weighs 66 lb (30.0 kg); one person should not lift more than 51 lb (23 kg)" in finding.message
+    assert (finding.unit, round(finding.measured or 0), round(finding.wanted or 0)) == ("lb", 66, 51)
+
+
 def test_an_unknown_weight_is_not_judged(judge):
     assert list(lift_weight(judge("").case)) == []
