@@ -39,6 +39,15 @@ _CLOSING = {
         "`held_by` what else holds it (it is printed on the traveller). Whether it is strong "
         "enough is for an engineer",
     ),
+    "hardware-outside": Explanation(
+        title="steel lies outside the sign, or runs along its edge",
+        meaning="Every item must lie over the sign, and may leave it only across the edge. Steel that is "
+        "half outside along the edge has no wall on that side. Often a position or a unit is wrong.",
+        formula="the part of the item over the sign must not be empty; the length of edge that lies in steel "
+        "against 4 x mean depth of the steel behind it; a bar leaves where its axis does",
+        source="geometry; the factor of 4 is common practice",
+        remedy="check positions and units, or move the steel inward until it only crosses the edge",
+    ),
     "hardware-overlap": Explanation(
         title="two pieces of steel are in one place",
         meaning="Two hardware items share space, so one of them is stated wrong or passes through the other.",
@@ -442,6 +451,16 @@ _HOLD = {
         source=_GEOMETRY,
         remedy="measure the board, skim the bed, set Z from the bed, or hold parts by tabs",
     ),
+    "cutout-short": Explanation(
+        title="a thick board may not be cut through",
+        meaning="The cut-out goes a little below the board, into the spoilboard. Where the board is thicker "
+        "than that allows, the panel stays joined all round, and is torn out. Judged only if the shop file "
+        "states the board's `thickness_error`.",
+        formula="0.5 mm (0.020 in) below the board, against `board.thickness_error`",
+        source="geometry; makers of cutters give 0.02 to 0.06 in below the board",
+        remedy="measure the board, and state its real thickness as `sign.panel` and what it is then out by "
+        "as `thickness_error`",
+    ),
     "screw-misplaced": Explanation(
         title="a screw is off the blank or inside the sign",
         meaning="Off the blank it holds nothing; through a panel it leaves its hole in the sign.",
@@ -449,8 +468,12 @@ _HOLD = {
         remedy="put screws into the waste; the finding lists places that are clear of every path",
     ),
     "screws-missing": Explanation(
-        title="no place for a screw is stated",
-        meaning="The shop holds by screws. Driven where there seems to be room, one ends under a cutter.",
+        title="too few places for screws are stated",
+        meaning="The shop holds by screws. Driven where there seems to be room, one ends under a cutter. "
+        "Where nothing else holds, a board without screws is thrown, and about a single one it turns: an "
+        "error. Beside a vacuum, a note.",
+        formula="places of `holding.screws` on the blank of each setup: 2 or more where screws alone hold, "
+        "1 or more beside a vacuum",
         source=_PRACTICE,
         remedy="take the places that the finding lists, which are clear of every path, rapids included, "
         "and write them into `holding.screws`",

@@ -3,20 +3,25 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from shapely import MultiPolygon, Point
+from shapely import MultiPolygon, Point, box
 
 from signplan.checks.work import Day
 from signplan.findings import Finding, Severity
 from signplan.job.shop import Board
 from signplan.operations.model import CuttingOut
+from signplan.operations.practice import BREAKTHROUGH
 from signplan.schedule.holding import SAFE, Hold
 from signplan.schedule.screws import SCREW_CLEAR
 from signplan.sign.model import Sign
+from signplan.sign.wind import NEWTONS_PER_POUND
 from signplan.units import Units
 
 SMALL_MM2 = 50_000.0
 """A part under 500 cm2 (77.5 in2) is never left to vacuum alone: the rule of a maker of vacuum tables. Its
 page likens that to a 5 inch circle, which is wrong: a circle of 500 cm2 is 10 inches across."""
+
+FEWEST_SCREWS = 2
+"""About a single screw a board turns; common practice."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -34,14 +39,14 @@ def hold_weak(held: Held) -> Iterator[Finding]:
     if held.day.shop.holding.kind == "screws":
         return
     for hold in held.holds:
-        weakest = hold.weakest
+        weakest, units = hold.weakest, held.day.job.job.units
         if weakest.factor >= SAFE:
             continue
         yield Finding(
             code="hold-weak",
             severity=Severity.ERROR if weakest.factor < 1 else Severity.WARNING,
-            message=f"Vacuum holds {weakest.piece} against {weakest.side:.0f} N sideways; the cutter pushes "
-            f"with up to {weakest.push:.0f} N, and {SAFE:g} times that is wanted.",
+            message=f"Vacuum holds {weakest.piece} against {_force(weakest.side, units)} sideways; the "
+            f"cutter pushes with up to {_force(weakest.push, units)}, and {SAFE:g} times that is wanted.",
             where=f"operation {weakest.operation}",
             measured=weakest.factor,
             wanted=SAFE,
@@ -90,6 +95,29 @@ def skin_thin(held: Held) -> Iterator[Finding]:
         )
 
 
+def cutout_short(held: Held) -> Iterator[Finding]:
+    """Board thicker than the cut-out goes stays joined; only a shop that states its board's error is told."""
+    out = held.board.thickness_error
+    if "thickness_error" not in held.board.model_fields_set or out <= BREAKTHROUGH:
+        return
+    for each in held.day.operations:
+        work = each.operation.work
+        if not isinstance(work, CuttingOut) or not work.tabs:
+            continue
+        yield Finding(
+            code="cutout-short",
+            severity=Severity.WARNING,
+            message=f"The cut-out of panel {each.operation.panel} goes {held.day.fine(BREAKTHROUGH)} below "
+            f"the board, which may be {held.day.fine(out)} thicker: it may not be cut through.",
+            where=f"operation {each.operation.id}",
+            measured=held.day.number(BREAKTHROUGH),
+            wanted=held.day.number(out),
+            unit=held.day.job.job.units,
+            hint="Measure this board: state its real thickness as `sign.panel` and what it is then out by as "
+            "`thickness_error`.",
+        )
+
+
 def clamp_in_path(held: Held) -> Iterator[Finding]:
     """A cutter that meets a screw breaks, and throws its pieces: rapids and lead-ins count like cuts."""
     for hold in held.holds:
@@ -132,16 +160,29 @@ def screw_misplaced(held: Held) -> Iterator[Finding]:
 
 
 def screws_missing(held: Held) -> Iterator[Finding]:
-    """A shop that holds by screws has to know where they go before the cutter does."""
-    if held.day.shop.holding.kind == "vacuum" or held.day.shop.holding.screws:
+    """Where screws alone hold, too few on the blank are an error; beside a vacuum they only want places."""
+    holding = held.day.shop.holding
+    if holding.kind == "vacuum":
         return
-    for hold in held.holds:
+    alone = holding.kind == "screws"
+    for planned, hold in zip(held.day.schedule.setups, held.holds, strict=True):
+        blank = box(0, 0, *planned.setup.blank[:2])
+        on = sum(blank.covers(Point(screw)) for screw in holding.screws) if alone else len(holding.screws)
+        if on >= (FEWEST_SCREWS if alone else 1):
+            continue
+        missing = f"only {on} place on its blank" if on else "no place for one on its blank"
         yield Finding(
             code="screws-missing",
-            severity=Severity.NOTE,
-            message=f"Setup {hold.setup} is held by screws and no place for one is stated.",
+            severity=Severity.ERROR if alone else Severity.NOTE,
+            message=f"Setup {hold.setup} is held by screws{' alone' if alone else ' too'}, and {missing} is "
+            "stated.",
             where="holding.kind",
-            hint=_places(hold, held.day).strip() or "No place in the waste is clear: widen the border.",
+            measured=on,
+            wanted=FEWEST_SCREWS if alone else 1,
+            unit="screws",
+            hint=f"State places in `holding.screws`.{_places(hold, held.day)}"
+            if hold.proposed
+            else "No place in the waste is clear: widen the border.",
         )
 
 
@@ -153,6 +194,11 @@ def _places(hold: Hold, day: Day) -> str:
 
 def _place(spot: tuple[float, float], day: Day) -> str:
     return f"({day.say(spot[0])}, {day.say(spot[1])})"
+
+
+def _force(newtons: float, units: Units) -> str:
+    """A force as the trade reads it, pounds-force in an inch job."""
+    return f"{newtons / NEWTONS_PER_POUND:.0f} lbf" if units == "in" else f"{newtons:.0f} N"
 
 
 def _square(area: float, units: Units) -> float:
@@ -167,6 +213,7 @@ CHECKS: tuple[Callable[[Held], Iterator[Finding]], ...] = (
     hold_weak,
     piece_loose,
     skin_thin,
+    cutout_short,
     clamp_in_path,
     screw_misplaced,
     screws_missing,

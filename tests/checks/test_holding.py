@@ -1,5 +1,6 @@
 """Checks of the hold: each rule fails on one thing too much, and is silent on the neighbour that is right."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -7,11 +8,13 @@ import pytest
 
 from signplan.checks.holding import CHECKS, SMALL_MM2, Held, check_holding
 from signplan.checks.work import Day
+from signplan.operations.practice import BREAKTHROUGH
 from signplan.plan import Plan, make_plan
 from signplan.schedule.holding import LoosePiece, holds
 from signplan.schedule.model import Schedule
 from signplan.schedule.screws import Obstacle
 from signplan.timing.model import Seconds
+from signplan.units import parse_length
 
 ROOT = Path(__file__).parents[2]
 
@@ -62,6 +65,8 @@ def test_a_weak_vacuum_is_told_once_a_setup_with_places_for_screws(plan):
     assert finding.measured == pytest.approx(2.9)
     assert finding.where == f"operation {plan.holds[1].weakest.operation}"
     assert "Clear of every path: (" in finding.hint
+    assert finding.message.count(" lbf") == 2
+    assert " N" not in finding.message
     assert found(held_by(plan, inches_of_mercury=mercury * 3.01 / strong), "hold-weak") == []
 
 
@@ -106,6 +111,22 @@ def test_a_skin_is_thicker_than_board_and_bed_may_be_out(held):
     assert found(with_skin(held, 0.020 * inch, thickness_error=0.015 * inch - 0.1), "skin-thin") == []
 
 
+def test_a_cut_out_goes_below_the_thickest_board_that_is_stated(held):
+    def stated(error: float) -> Held:
+        return replace(held, board=held.board.model_copy(update={"thickness_error": error}))
+
+    told = found(stated(BREAKTHROUGH * 1.01), "cutout-short")
+    assert [finding.severity for finding in told] == ["warning"] * 2
+    assert told[0].message.startswith("The cut-out of panel ")
+    assert found(stated(BREAKTHROUGH), "cutout-short") == []
+    assert found(with_skin(held, 2.0, thickness_error=0.9), "cutout-short") == []
+
+
+def test_a_board_whose_error_is_not_stated_is_not_told_of(held):
+    assert held.board.thickness_error > BREAKTHROUGH
+    assert found(held, "cutout-short") == []
+
+
 def test_a_screw_in_the_way_says_which_cut_and_where_to(held):
     near = Obstacle(screw=(50.8, 25.4), operation="A/outer/outline/cutout", room=2.54, rapid=False)
     hold = replace(held.holds[1], obstacles=(near,), proposed=((12.7, 12.7),))
@@ -131,12 +152,32 @@ def test_screws_belong_in_the_waste(plan):
     assert found(held_by(plan, kind="both", screws=((12.0, deep - 12.0),)), "screw-misplaced") == []
 
 
-def test_screws_without_a_place_are_proposed(plan):
-    missing = found(held_by(plan, kind="screws"), "screws-missing")
-    assert [finding.severity for finding in missing] == ["note"] * len(plan.setups)
-    assert all(finding.hint.startswith("Clear of every path: (") for finding in missing)
+@pytest.mark.parametrize(("kind", "severity"), [("screws", "error"), ("both", "note")])
+def test_screws_without_a_place_are_proposed(plan, kind, severity):
+    missing = found(held_by(plan, kind=kind), "screws-missing")
+    assert [finding.severity for finding in missing] == [severity] * len(plan.setups)
+    assert all("Clear of every path: (" in finding.hint for finding in missing)
     assert found(held_by(plan, kind="vacuum"), "screws-missing") == []
 
 
+def test_the_proposed_places_are_the_way_out(plan):
+    """As a person types them: rounded to what the hint says, and good in every setup."""
+    hint = found(held_by(plan, kind="screws"), "screws-missing")[0].hint
+    typed = re.findall(r'\(([^(),]+"), ([^(),]+")\)', hint)
+    screws = tuple((parse_length(x, "in"), parse_length(y, "in")) for x, y in typed)
+    assert len(screws) >= 4
+    assert list(check_holding(held_by(plan, kind="screws", screws=screws))) == []
+
+
+def test_one_screw_or_those_off_the_blank_do_not_hold_it(plan):
+    wide, deep, _ = plan.setups[0].setup.blank
+    on, off = (12.0, deep - 12.0), (wide + 12.0, 12.0)
+    for screws, count in (((on,), 1), ((on, off), 1), ((off, off), 0)):
+        told = found(held_by(plan, kind="screws", screws=screws), "screws-missing")
+        assert [(finding.severity, finding.measured) for finding in told] == [("error", count)] * 2
+    assert found(held_by(plan, kind="screws", screws=(on, (wide - 12.0, 12.0))), "screws-missing") == []
+    assert found(held_by(plan, kind="both", screws=(on,)), "screws-missing") == []
+
+
 def test_each_rule_is_listed_once():
-    assert len(CHECKS) == len(set(CHECKS)) == 6
+    assert len(CHECKS) == len(set(CHECKS)) == 7
