@@ -55,12 +55,19 @@ def parse_length(value: str | int | float, units: Units) -> float:
     if isinstance(value, int | float):
         if not math.isfinite(value):
             raise LengthError(f"{value} is not a length")
-        return float(Fraction(repr(value)) * MM_PER[units])
+        return _rounded(Fraction(repr(value)) * MM_PER[units])
     text = value.strip()
     feet = _FEET.fullmatch(text)
     if feet:
-        return float(int(feet["feet"]) * MM_PER["ft"] + _exact(feet["inches"], "in", value))
-    return float(_exact(text, units, value))
+        return _rounded(int(feet["feet"]) * MM_PER["ft"] + _exact(feet["inches"], "in", value))
+    return _rounded(_exact(text, units, value))
+
+
+def _rounded(length: Fraction) -> float:
+    try:
+        return float(length)
+    except OverflowError:
+        raise LengthError("is too large to be meant") from None
 
 
 def _exact(text: str, units: Units, typed: str) -> Fraction:

@@ -117,3 +117,9 @@ def test_any_text_is_a_length_or_refused(text):
 )
 def test_lengths_are_said_for_shop_plan_and_fit(length, units, read, decimals, fits):
     assert (shop(length, units), decimal(length, units), fine(length, units)) == (read, decimals, fits)
+
+
+@pytest.mark.parametrize("value", [1e308, "9" * 400, "1e308 in"])
+def test_a_length_beyond_all_numbers_is_no_length(value):
+    with pytest.raises(LengthError):
+        parse_length(value, "in")

@@ -12,6 +12,7 @@ from signplan.geometry.shapes import area_of
 from signplan.sign.assemble import overlaps
 from signplan.sign.location import heat
 from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
+from signplan.sign.mouths import astray, meets_sign, runs_along_edge
 from signplan.sign.pockets import foot, gets_in, reach, wanted_depth
 from signplan.sign.relief import corner_room_needed
 
@@ -71,7 +72,7 @@ def cavity_deep(case: Case) -> Iterator[Finding]:
 def hardware_not_captive(case: Case) -> Iterator[Finding]:
     """What the sign hangs from must not slide out of it."""
     for item, fit in zip(case.sign.items, case.fits, strict=True):
-        if fit.captive or fit.way_out is None:
+        if fit.captive or fit.way_out is None or not meets_sign(item, case.sign.outline):
             continue
         yield Finding(
             code="hardware-not-captive",
@@ -88,6 +89,36 @@ def hardware_not_captive(case: Case) -> Iterator[Finding]:
 def _middle(item: Item) -> tuple[float, float]:
     bounds = shapely.total_bounds([part.section(part.z) for part in item.parts])
     return float(bounds[0] + bounds[2]) / 2, float(bounds[1] + bounds[3]) / 2
+
+
+def hardware_outside(case: Case) -> Iterator[Finding]:
+    """Steel lies in the sign, and leaves it across the edge: along the edge no wall is left to hold it."""
+    for item in case.sign.items:
+        stray = astray(item, case.sign.outline)
+        if stray is not None:
+            part = "A part of" if meets_sign(item, case.sign.outline) else "The steel of"
+            spot, length = stray, None
+            message = f"{part} '{item.name}' lies outside the sign, about {case.place(spot)}. The sign is "
+            message += f"{case.say(case.sign.width)} wide and {case.say(case.sign.height)} high."
+        else:
+            along = runs_along_edge(item, case.sign.outline)
+            if along is None:
+                continue
+            spot, length = along.spot, case.number(along.length)
+            message = f"'{item.name}' sticks out along {case.say(along.length)} of the edge, about "
+            message += f"{case.place(spot)}: no wall is left beside it."
+        yield Finding(
+            code="hardware-outside",
+            severity=Severity.ERROR,
+            message=message,
+            where=item.key,
+            measured=length,
+            wanted=None if length is None else 0.0,
+            unit="" if length is None else case.units,
+            hint="Check its positions, which count from the lower left corner of the outline, and the units "
+            "of the job and of the drawing; or move it inward, so that it only crosses the edge.",
+            spot=spot,
+        )
 
 
 def hardware_overlap(case: Case) -> Iterator[Finding]:

@@ -67,6 +67,7 @@ def dowel_blocked(case: Case) -> Iterator[Finding]:
                 if (found.measured or 0.0) < (other.measured or 0.0) - SAME:
                     trouble[k, cause] = found
     yield from trouble.values()
+    yield from _dowels_meet(case)
     room = len(sign.panels[0].dowels)
     if room < wanted.count and not wanted.at:
         yield Finding(
@@ -97,6 +98,18 @@ def _blocked(dowel: Dowel, web: Web, panel: PanelPlan, case: Case) -> Iterator[t
     if web.board < sign.web - SAME:
         over = f"'{web.carving}'" if web.carving else "the face"
         yield "web", f"leaves {case.say(web.board)} of board under {over}", web.board, sign.web
+
+
+def _dowels_meet(case: Case) -> Iterator[Finding]:
+    """Two holes with hardly any board between them are one hole, and hold nothing."""
+    dowels = case.sign.panels[0].dowels
+    for k, dowel in enumerate(dowels):
+        near = ((math.dist((dowel.x, dowel.y), (other.x, other.y)), n) for n, other in enumerate(dowels[:k]))
+        apart, n = min(near, default=(math.inf, 0))
+        board, least = max(0.0, apart - dowel.diameter), min(case.sign.web, dowel.diameter)
+        if board < least - SAME:
+            words = f"is {case.say(apart)} from the middle of dowels.at[{n}], which leaves {case.say(board)}"
+            yield _dowel_finding(k, dowel, case.sign.panels[0], (words, board, least), case)
 
 
 def _dowel_finding(

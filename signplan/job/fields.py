@@ -4,11 +4,20 @@ Bare numbers are in the file's units, which reach the validators through pydanti
 (`{"units": "in"}`); a string may carry its own.
 """
 
-import math
 import re
+import unicodedata
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StrictInt, ValidationInfo, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StrictInt,
+    ValidationInfo,
+    WithJsonSchema,
+)
 
 from signplan.units import parse_length
 
@@ -27,15 +36,16 @@ _MOST_MM = 1e9
 """Beyond anything that a sign or a machine has; keeps a slip of the finger out of the arithmetic."""
 
 
+_UNPRINTABLE = ("Cc", "Cs", "Zl", "Zp")
+"""Unicode's control characters, halves of characters, and breaks of lines and paragraphs."""
+
+
 def _length(value: Any, info: ValidationInfo) -> float:
     if not isinstance(value, str | int | float):
         raise ValueError("a length is a number or a text such as '1-1/2' or '12 mm'")
     if isinstance(value, str) and re.search(r"\d,\d", value):
         raise ValueError(f"'{value}' has a comma; write a point for decimals, nothing for thousands")
-    try:
-        length = parse_length(value, _units(info))
-    except OverflowError:
-        length = math.inf
+    length = parse_length(value, _units(info))
     if abs(length) > _MOST_MM:
         raise ValueError("is too large to be meant")
     return length
@@ -43,6 +53,16 @@ def _length(value: Any, info: ValidationInfo) -> float:
 
 def _per_minute(value: Any, info: ValidationInfo) -> float:
     return _length(value, info) / 60.0
+
+
+def _one_line(text: str) -> str:
+    """Names stand in messages, on pages and in programs: no line breaks, nothing that cannot be printed."""
+    odd = next((sign for sign in text if unicodedata.category(sign) in _UNPRINTABLE), None)
+    if odd is not None:
+        raise ValueError(f"has a line break or a control character ({odd!r}) in it; write it on one line")
+    if text and not text.strip():
+        raise ValueError("must not be blank")
+    return text
 
 
 LENGTH_SCHEMA = {
@@ -66,5 +86,8 @@ Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Positive = Annotated[float, Field(strict=True, allow_inf_nan=False, gt=0)]
 NotNegative = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=0)]
 Count = Annotated[StrictInt, Field(ge=0)]
-Name = Annotated[str, Field(min_length=1)]
+Words = Annotated[str, Field(strict=True), AfterValidator(_one_line)]
+"""A text that is printed on one line; may be empty."""
+
+Name = Annotated[str, Field(strict=True, min_length=1), AfterValidator(_one_line)]
 Point = tuple[Mm, Mm]

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool, StrictStr, model_validator
 
-from signplan.job.fields import Count, Gap, Mm, Name, NotNegative, Number, Point, Positive, Size, Table
+from signplan.job.fields import Count, Gap, Mm, Name, NotNegative, Number, Point, Positive, Size, Table, Words
 from signplan.units import Units
 
 Side = Literal["A", "B"]
@@ -98,6 +98,8 @@ class _OnAxis(_Part):
         ]
         if sum(given) != 1:
             raise ValueError("give its axis once: 'from' and 'to', or 'axis', or 'at' and 'along'")
+        if self.start is not None and self.start == self.to:
+            raise ValueError("'from' and 'to' are the same place; the part would have no length")
         if self.along is not None and self.along == (0, 0):
             raise ValueError("'along' is a direction; (0, 0) has none")
         return self
@@ -154,7 +156,7 @@ class Hardware(Table):
     clearance: Gap
     depth_clearance: Gap | None = None
     split: Literal["both", "A", "B"] = "both"
-    held_by: StrictStr = ""
+    held_by: Words = ""
     price: NotNegative | None = None
     parts: tuple[Part, ...] = Field(alias="part", min_length=1)
 

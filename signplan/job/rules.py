@@ -34,6 +34,7 @@ def job_problems(job: Job, shop: Shop, document: Document, *, folder: Path) -> t
         *_tools(job, shop, document),
         *_names(job, document),
         *_hardware(job, document),
+        *_dowels(job, document),
         *_hours(job, document),
         *_art(job, document, folder),
     ]
@@ -152,11 +153,26 @@ def _wrong_width(size: tuple[float, float], stock: Stock) -> Iterator[str]:
         yield f"no side of its 'size' is as wide as '{stock.name}'"
 
 
+def _dowels(job: Job, document: Document) -> Iterator[Problem]:
+    """Two pegs or more bring the panels onto each other; about one alone they turn."""
+    dowels = job.dowels
+    if dowels is None:
+        return
+    stated, places = "count" in dowels.model_fields_set, len(dowels.at)
+    if stated and places and dowels.count != places:
+        message = f"is {dowels.count}, and 'at' has {places} places; leave one of the two out"
+        yield document.problem(("dowels", "count"), message)
+    elif places == 1 or (not places and dowels.count == 1):
+        message = "the panels turn about a single dowel; give two or more, far apart, or leave [dowels] out"
+        yield document.problem(("dowels", "at" if places else "count"), message)
+
+
 def _hours(job: Job, document: Document) -> Iterator[Problem]:
-    for key, value in (("start", job.work.start), ("until", job.work.until)):
-        if value is not None and not _CLOCK.fullmatch(value):
-            yield document.problem(("work", key), f"'{value}' is no time of day; write it as \"08:00\"")
-    if job.work.start and job.work.until and job.work.start >= job.work.until:
+    hours = {"start": job.work.start, "until": job.work.until}
+    wrong = {key: value for key, value in hours.items() if value is not None and not _CLOCK.fullmatch(value)}
+    for key, value in wrong.items():
+        yield document.problem(("work", key), f"'{value}' is no time of day; write it as \"08:00\"")
+    if not wrong and job.work.start and job.work.until and job.work.start >= job.work.until:
         yield document.problem(("work", "until"), f"the day ends at {job.work.until}, before it starts")
 
 

@@ -128,6 +128,9 @@ def _against_all(item: Item, board: tuple[Slab, ...], play: float, around: float
         if local.board.is_empty:
             continue
         for part in item.parts:
+            if item.split not in ("both", slab.panel) and depths(part, slab.panel)[1] <= SAME:
+                # Steel in one panel may lie against the glue plane of the other: nothing jams there.
+                continue
             for room in _against(part, local, play, best):
                 best = min(best[0], room.room), min(best[1], room.worst)
                 yield room

@@ -15,6 +15,7 @@ from signplan.sign.dowels import place_dowels
 from signplan.sign.drawings import Drawings, lay_drawings
 from signplan.sign.hardware import items_of
 from signplan.sign.model import Item, PanelPlan, Sign
+from signplan.sign.mouths import meets_sign
 from signplan.sign.pockets import Bench, pockets_of, slugs
 from signplan.sign.register import PANELS, Panel
 
@@ -60,7 +61,12 @@ def _pocketed(panel: Panel, laid: Drawings, shop: Shop, items: tuple[Item, ...])
     spec = laid.job.sign
     bench = Bench(outline=outline, wall=spec.wall, cutters=cutters, thickness=spec.panel)
     named = zip(items, slugs([item.name for item in items]), strict=True)
-    pockets = tuple(pocket for item, slug in named for pocket in pockets_of(item, panel, bench, slug=slug))
+    pockets = tuple(
+        pocket
+        for item, slug in named
+        if meets_sign(item, outline)
+        for pocket in pockets_of(item, panel, bench, slug=slug)
+    )
     return PanelPlan(id=panel, outline=outline, pockets=pockets)
 
 

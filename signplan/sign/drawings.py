@@ -16,6 +16,7 @@ from signplan.errors import InputError, Problem
 from signplan.geometry.shapes import area_of, union
 from signplan.job.model import Art, Job
 from signplan.sign.register import Panel, Placement, move, view
+from signplan.units import Units, fine
 
 Side = Literal["A", "B", "both"]
 
@@ -91,12 +92,13 @@ def lay_drawings(job: Job, files: Mapping[str, Artwork]) -> Drawings:
         InputError: an outline is missing, open, or one of several on its layer.
     """
     spec = job.sign
-    drawn = _outline(files, spec.outline, "sign.outline")
+    units = job.job.units
+    drawn = _outline(files, spec.outline, "sign.outline", units)
     outline = move(-drawn.bounds[0], -drawn.bounds[1]).shape(drawn)
     corner = drawn.bounds[0], drawn.bounds[1]
     if spec.outline_b is None:
         return Drawings(job=job, files=files, outline=outline, outline_b=None, corners=(corner, corner))
-    drawn_b = _outline(files, spec.outline_b, "sign.outline_b")
+    drawn_b = _outline(files, spec.outline_b, "sign.outline_b", units)
     corner_b = drawn_b.bounds[0], drawn_b.bounds[1]
     on_b = move(-corner_b[0], -corner_b[1]).then(view("B", "outer", outline.bounds[2]).inverse())
     return Drawings(
@@ -104,20 +106,20 @@ def lay_drawings(job: Job, files: Mapping[str, Artwork]) -> Drawings:
     )
 
 
-def _outline(files: Mapping[str, Artwork], art: Art, key: str) -> Polygon:
+def _outline(files: Mapping[str, Artwork], art: Art, key: str, units: Units) -> Polygon:
     layer = layer_of(files, art, key)
-    problem = "".join(_trouble(layer))
+    problem = "".join(_trouble(layer, units))
     if problem:
         raise InputError(Problem(file=art.file, message=f"{key}: layer '{art.layer}' {problem}"))
     (outline,) = area_of(layer.regions[0].shape).geoms
     return outline
 
 
-def _trouble(layer: Layer) -> Iterator[str]:
+def _trouble(layer: Layer, units: Units) -> Iterator[str]:
     if len(layer.regions) > 1:
         yield f"holds {len(layer.regions)} closed outlines; a sign has one. Move the others elsewhere."
     elif not layer.regions and layer.lines:
-        x, y = layer.lines[0].shape.coords[-1]
-        yield f"is not closed: it has an open end at ({x:.2f}, {y:.2f}) mm. Close it, or allow a 'gap'."
+        end = ", ".join(fine(value, units) for value in layer.lines[0].shape.coords[-1])
+        yield f"is not closed: it has an open end at ({end}). Close it, or allow a 'gap'."
     elif not layer.regions:
         yield "holds no closed outline"

@@ -22,6 +22,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from signplan.geometry.precision import SAME
 from signplan.job.shop import Shop
 from signplan.sign.model import Item, Sign
 from signplan.sign.register import PANELS, Face, Panel
@@ -236,10 +237,11 @@ def _glued(sign: Sign) -> Iterator[Edge]:
 
 
 def _dowel_pair(sign: Sign) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """The two dowels farthest apart, which hold the panels from turning."""
+    """The two dowels farthest apart, which hold the panels from turning; None if there are no two places."""
     places = [(dowel.x, dowel.y) for dowel in sign.panels[0].dowels]
     pairs = [(math.dist(a, b), a, b) for k, a in enumerate(places) for b in places[k + 1 :]]
-    return max(pairs)[1:] if pairs else None
+    apart, *pair = max(pairs, default=(0.0, None, None))
+    return (pair[0], pair[1]) if apart > SAME and pair[0] and pair[1] else None
 
 
 def _machine(panel: Panel, setup: Setup) -> str:
@@ -253,14 +255,14 @@ def _pocket(panel: Panel, item: Item) -> str:
 
 def _pockets(graph: "nx.Graph[str]", sign: Sign, item: Item) -> Stack:
     shapes = [pocket.drawn for pocket in sign.panels[0].pockets if pocket.hardware == item.name]
-    inside = shapely.union_all(shapes).intersection(sign.outline) if shapes else sign.outline
+    inside = shapely.union_all(shapes).intersection(sign.outline)
     pair = Pair(
         name=f"{item.name}, pocket in A to pocket in B",
         ends=(_pocket("A", item), _pocket("B", item)),
         kind="pockets",
         item=item.name,
     )
-    return stack_up(graph, pair, corners(inside))
+    return stack_up(graph, pair, corners(sign.outline if inside.is_empty else inside))
 
 
 def _seam(graph: "nx.Graph[str]", sign: Sign) -> Stack:

@@ -109,8 +109,8 @@ class _Level:
 
 def _levels(item: Item, panel: Panel, bench: Bench) -> Iterator[_Level]:
     """The levels of an item, shallow first; one that would add no floor is left out."""
-    reaching = [part for part in item.parts if reach(part, panel) > SAME]
-    floors = [(min(wanted_depth(item, part, panel), bench.thickness), part) for part in reaching]
+    inside = [part for part in item.parts if reach(part, panel) > SAME]
+    floors = [(min(wanted_depth(item, part, panel), bench.thickness), part) for part in inside]
     channels = [(floor, part, _channel(part, panel, item.clearance, bench.outline)) for floor, part in floors]
     found: list[tuple[float, MultiPolygon, tuple[Solid, ...]]] = []
     for depth in _apart(floor for floor, _ in floors):

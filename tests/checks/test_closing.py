@@ -136,3 +136,28 @@ def test_heat_tight(judge, clearance, heat):
 
 def test_steel_that_leaves_the_sign_is_free_to_grow(judge):
     assert "heat-tight" not in judge(ROD.format(start=50, end=460).replace("= 1\n", "= 0.2\n")).codes
+
+
+def test_steel_outside_the_sign_is_found_and_not_cut_for(judge):
+    judged = judge(bar().replace("[300, 150]", "[900, 150]"))
+    found = judged.the("hardware-outside")
+    assert found.message == (
+        "The steel of 'tie bar' lies outside the sign, about (900.00 mm, 150.00 mm). The sign is 600.00 mm "
+        "wide and 400.00 mm high."
+    )
+    assert judged.codes == {"hardware-outside"}
+    assert not any(panel.pockets for panel in judged.sign.panels)
+
+
+def test_steel_that_runs_along_the_edge_is_found(judge):
+    found = judge(bar().replace("[300, 150]", "[300, 0]").replace("clearance = 1.0\n", "clearance = 1\n"))
+    assert found.the("hardware-outside").message == (
+        "'tie bar' sticks out along 120.00 mm of the edge, about (300.00 mm, 0.00 mm): no wall is left "
+        "beside it."
+    )
+
+
+def test_the_glue_plane_leaves_room_for_steel_in_one_panel(judge):
+    judged = judge(bar().replace("clearance = 1.0\n", 'clearance = 1.0\nsplit = "A"\n', 1))
+    assert judged.case.fits[0].room == pytest.approx(1.0, abs=0.01)
+    assert judged.case.fits[0].panel == "A"

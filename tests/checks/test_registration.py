@@ -87,3 +87,15 @@ def test_pins_need_the_clearance_that_their_holes_are_out(judge, shop, clearance
     pins = shop.index_pins.model_copy(update={"clearance": clearance})
     changed = replace(case, shop=shop.model_copy(update={"index_pins": pins}))
     assert [f.code for f in pins_tight(changed)] == codes
+
+
+def test_two_dowels_in_one_place(judge):
+    found = judge("[dowels]\ndiameter = 10\ndepth = 15\nat = [[40, 40], [40, 40]]\n").the("dowel-blocked")
+    assert found.where == "dowels.at[1]"
+    assert "is 0.00 mm from the middle of dowels.at[0], which leaves 0.00 mm" in found.message
+
+
+def test_dowels_need_board_between_them(judge):
+    text = "[dowels]\ndiameter = 10\ndepth = 15\nat = [[40, 40], [{}, 40], [560, 250]]\n"
+    assert "dowel-blocked" in judge(text.format(59.9)).codes
+    assert "dowel-blocked" not in judge(text.format(60)).codes

@@ -183,3 +183,37 @@ def test_every_layer_of_a_job_is_found(write_job):
         (("carve", 0, "art"), "letters"),
         (("hardware", 0, "part", 1, "axis"), "n"),
     ]
+
+
+@pytest.mark.parametrize(
+    ("lines", "message"),
+    [
+        ("count = 1", "dowels.count: the panels turn about a single dowel; "),
+        ("at = [[6, 2]]", "dowels.at: the panels turn about a single dowel; "),
+        ("count = 4\nat = [[6, 2], [9, 2]]", "dowels.count: is 4, and 'at' has 2 places; "),
+    ],
+)
+def test_dowels_that_register_nothing_or_contradict_each_other(write_job, lines, message):
+    folder = write_job((NUT, f'{NUT}\n[dowels]\ndiameter = "3/8"\ndepth = "5/8"\n{lines}'))
+    (found,) = messages(folder)
+    assert message in found
+
+
+def test_a_wrong_time_of_day_is_told_once(write_job):
+    (found,) = messages(write_job((NUT, f'{NUT}\n[work]\nstart = "8 am"\nuntil = "16:30"')))
+    assert "'8 am' is no time of day" in found
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        (('"hanger"', r'"left\nhanger"'), "hardware[0].name: has a line break or a control character"),
+        (('"hanger"', '"  "'), "hardware[0].name: must not be blank"),
+        (("to = [6, 26]", "to = [6, 20]"), "'from' and 'to' are the same place"),
+    ],
+)
+def test_names_and_axes_that_cannot_be(write_job, change, message):
+    if change[0].startswith("to"):
+        change = (AXIS, AXIS.replace(*change))
+    (found,) = messages(write_job(change))
+    assert message in found

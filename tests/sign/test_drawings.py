@@ -82,7 +82,7 @@ def test_a_missing_layer_is_named_with_those_that_there_are(draw, read_job):
     ("shape", "message"),
     [
         (MultiPolygon([box(0, 0, 1, 1), box(3, 0, 4, 1)]), "holds 2 closed outlines; a sign has one"),
-        (LineString([(0, 0), (5, 0), (5, 5)]), "is not closed: it has an open end at (5.00, 5.00) mm"),
+        (LineString([(0, 0), (5, 0), (5, 5)]), "is not closed: it has an open end at (5.00 mm, 5.00 mm)"),
     ],
 )
 def test_an_outline_that_is_none_is_refused(draw, read_job, shape, message):
