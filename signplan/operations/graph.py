@@ -316,16 +316,19 @@ RULES: tuple[Rule, ...] = (
 
 
 def _tie_turns(made: Graph, work: Work) -> None:
-    """Tie what a blank's first setup ends with to what its second begins with; the rest follows."""
+    """Tie what a blank's first setup ends with to what its second begins with; the rest follows.
+
+    In the order of the operations: a subgraph's own would change from run to run.
+    """
     for second in work.setups:
         if not second.turn:
             continue
         firsts = [s for s in work.setups if s.blank_id == second.blank_id and not s.turn]
         for first in firsts:
-            before = made.subgraph([each.id for each in work.of_setup(first)])
-            after = made.subgraph([each.id for each in work.of_setup(second)])
-            ends = [node for node in before if not before.out_degree(node)]
-            starts = [node for node in after if not after.in_degree(node)]
+            one, other = ([each.id for each in work.of_setup(setup)] for setup in (first, second))
+            before, after = made.subgraph(one), made.subgraph(other)
+            ends = [node for node in one if not before.out_degree(node)]
+            starts = [node for node in other if not after.in_degree(node)]
             for u in ends:
                 for v in starts:
                     if not made.has_edge(u, v):

@@ -231,3 +231,14 @@ def test_two_operations_of_one_id_are_an_error(everything, planned):
     operations, setups = planned(everything)
     with pytest.raises(SignplanError, match=f"same id: {operations[3].id}$"):
         graph([*operations, operations[3]], setups)
+
+
+def test_what_ties_a_turn_is_listed_in_the_order_of_the_operations(everything, planned):
+    operations, setups = planned(everything)
+    place = {each.id: number for number, each in enumerate(operations)}
+    turned = [
+        [place[need.operation] for need in needs if "turned over" in need.reason]
+        for needs in needs_of(operations, setups).values()
+    ]
+    assert max(len(each) for each in turned) > 3
+    assert turned == [sorted(each) for each in turned]
