@@ -5,7 +5,7 @@ at numbered nodes. The axis of a polygon is a part of the Voronoi diagram of its
 exactly: straight between two edges or two corners, a parabola between an edge and a corner.
 """
 
-import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -13,10 +13,10 @@ import numpy as np
 import pyvoronoi
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPolygon
+from shapely import MultiPolygon, Polygon
 
 from signplan.geometry.precision import GRID
-from signplan.geometry.shapes import area_of
+from signplan.geometry.shapes import area_of, rings_of
 
 Floats = NDArray[np.float64]
 
@@ -64,50 +64,46 @@ def medial_axis(shape: MultiPolygon, *, worth: float = WORTH) -> tuple[Branch, .
     """
     snapped = area_of(shapely.make_valid(shapely.set_precision(shape, GRID)))
     branches: list[Branch] = []
+    first = 0
     for polygon in snapped.geoms:
-        first = 1 + max((max(each.start, each.end) for each in branches), default=-1)
-        branches += _axis_of(MultiPolygon([polygon]), worth, first)
+        diagram = _diagram(polygon)
+        branches += _axis_of(polygon, diagram, worth, first)
+        first += len(diagram.vertices)
     return tuple(branches)
 
 
-def _axis_of(shape: MultiPolygon, worth: float, first: int) -> list[Branch]:
-    diagram = _diagram(shape)
-    kept = np.flatnonzero(_worth_keeping(diagram, worth)) if len(diagram.ends) else np.empty(0, dtype=np.intp)
-    if not len(kept):
-        return []
-    curves = [_curve(diagram, k) for k in kept.tolist()]
-    middles = [(curve[len(curve) // 2 - 1] + curve[len(curve) // 2]) / 2 for curve in curves]
+def _axis_of(shape: Polygon, diagram: _Diagram, worth: float, first: int) -> Iterator[Branch]:
+    kept = np.flatnonzero(_worth_keeping(diagram, worth))
+    spots, counts = _curves(diagram, kept)
+    stops = np.cumsum(counts)
+    starts = stops - counts
+    middles = (spots[starts + counts // 2 - 1] + spots[starts + counts // 2]) / 2
     shapely.prepare(shape)
-    inside = np.asarray(shapely.contains(shape, shapely.points(middles)))
-    stops = np.cumsum([len(curve) for curve in curves])
-    spots = np.concatenate(curves)
-    edges = np.repeat(kept, np.diff(stops, prepend=0))
+    inside = np.asarray(shapely.contains_xy(shape, middles))
+    edges = np.repeat(kept, counts)
     radii = np.min([_radii(diagram, side, spots, edges) for side in (0, 1)], axis=0)
-    found = []
+    points = np.column_stack([spots, radii])
+    nodes = (first + diagram.ends[kept]).tolist()
     for k in np.flatnonzero(inside).tolist():
-        part = slice(stops[k] - len(curves[k]), stops[k])
-        start, end = (first + int(node) for node in diagram.ends[kept[k]])
-        points = np.column_stack([spots[part], radii[part]])
-        found.append(Branch(points=points, start=start, end=end))
-    return found
+        start, end = nodes[k]
+        yield Branch(points=points[starts[k] : stops[k]], start=start, end=end)
 
 
-def _diagram(shape: MultiPolygon) -> _Diagram:
+def _diagram(shape: Polygon) -> _Diagram:
     builder = pyvoronoi.Pyvoronoi(SCALE)
-    rings = [shapely.get_coordinates(ring) for ring in shapely.get_rings(shapely.get_parts(shape))]
+    rings = [shapely.get_coordinates(ring) for ring in rings_of(shape)]
     segments = np.concatenate([np.stack([ring[:-1], ring[1:]], axis=1) for ring in rings])
     for start, end in segments.tolist():
         builder.AddSegment([start, end])
     builder.Construct()
     vertices = np.array([(v.X, v.Y) for _, v in builder.EnumerateVertices()]).reshape(-1, 2)
-    cells = [(c.site, c.source_category) for _, c in builder.EnumerateCells()]
-    rows = [
-        (e.start, e.end, *cells[e.cell], *cells[builder.GetEdge(e.twin).cell])
-        for k, e in builder.EnumerateEdges()
-        if e.is_primary and k < e.twin and e.start >= 0 and e.end >= 0
-    ]
-    table = np.array(rows, dtype=np.int64).reshape(-1, 6)
-    return _Diagram(vertices, table[:, :2], table[:, [2, 4]], table[:, [3, 5]], segments)
+    cells = np.array([(c.site, c.source_category) for _, c in builder.EnumerateCells()], dtype=np.int64)
+    rows = [(e.start, e.end, e.cell, e.twin, e.is_primary) for _, e in builder.EnumerateEdges()]
+    edges = np.array(rows, dtype=np.int64)
+    numbers, twins, primary = np.arange(len(edges)), edges[:, 3], edges[:, 4] == 1
+    once = edges[primary & (numbers < twins) & (edges[:, :2] >= 0).all(axis=1)]
+    sides = cells[np.stack([once[:, 2], edges[once[:, 3], 2]], axis=1)]
+    return _Diagram(vertices, once[:, :2], sides[..., 0], sides[..., 1], segments)
 
 
 def _worth_keeping(diagram: _Diagram, worth: float) -> NDArray[np.bool_]:
@@ -146,29 +142,32 @@ def _feet(diagram: _Diagram, side: int, spots: Floats, edges: NDArray[np.intp]) 
     return feet
 
 
-def _curve(diagram: _Diagram, k: int) -> Floats:
-    """The points of one edge of the diagram, ends included."""
-    a, b = diagram.vertices[diagram.ends[k]]
-    corners = [kind in (_START, _END) for kind in diagram.kinds[k].tolist()]
-    steps = max(1, math.ceil(math.dist(a, b) / CURVE_STEP))
-    if not any(corners) or steps == 1:
-        return np.array([a, b])
-    if all(corners):
-        return np.linspace(a, b, steps + 1)
-    side = 0 if corners[0] else 1
-    point = diagram.segments[diagram.sites[k, side]][0 if diagram.kinds[k, side] == _START else 1]
-    start, end = diagram.segments[diagram.sites[k, 1 - side]]
-    return _parabola(point, (start, end), np.linspace(a, b, steps + 1))
+def _curves(diagram: _Diagram, edges: NDArray[np.intp]) -> tuple[Floats, NDArray[np.intp]]:
+    """The points of edges of the diagram, their ends included, one after another; how many each has."""
+    a, b = np.moveaxis(diagram.vertices[diagram.ends[edges]], 1, 0)
+    corner = np.isin(diagram.kinds[edges], (_START, _END))
+    steps = np.ceil(np.linalg.norm(b - a, axis=1) / CURVE_STEP)
+    steps = np.where(corner.any(axis=1), np.maximum(steps, 1), 1).astype(np.intp)
+    counts = steps + 1
+    of = np.repeat(np.arange(len(edges)), counts)
+    step = np.arange(len(of)) - np.repeat(np.cumsum(counts) - counts, counts)
+    share = (step / steps[of])[:, None]
+    chords = np.where(share < 1, a[of] + share * (b - a)[of], b[of])
+    bent = np.flatnonzero((corner.sum(axis=1) == 1)[of] & (step > 0) & (step < steps[of]))
+    chords[bent] = _on_parabolas(diagram, edges[of[bent]], chords[bent])
+    return chords, counts
 
 
-def _parabola(focus: Floats, line: tuple[Floats, Floats], chord: Floats) -> Floats:
-    """The points of a parabola over those of its chord: as far from the focus as from the line."""
-    along = (line[1] - line[0]) / np.linalg.norm(line[1] - line[0])
-    across = np.array([-along[1], along[0]])
-    height = float((focus - line[0]) @ across)
-    if abs(height) < 1e-9:
-        return chord
-    x = (chord - focus) @ along
-    curve: Floats = focus + x[:, None] * along + ((x**2 / height - height) / 2)[:, None] * across
-    curve[0], curve[-1] = chord[0], chord[-1]
-    return curve
+def _on_parabolas(diagram: _Diagram, edges: NDArray[np.intp], chords: Floats) -> Floats:
+    """Points of parabolas over those of their chords: as far from the focus as from the line."""
+    each, point = np.arange(len(edges)), np.isin(diagram.kinds[edges, 1], (_START, _END)).astype(np.intp)
+    kinds, sites = diagram.kinds[edges], diagram.sites[edges]
+    focus = diagram.segments[sites[each, point], (kinds[each, point] == _END).astype(np.intp)]
+    start, end = np.moveaxis(diagram.segments[sites[each, 1 - point]], 1, 0)
+    along = (end - start) / np.linalg.norm(end - start, axis=1)[:, None]
+    across = np.stack([-along[:, 1], along[:, 0]], axis=1)
+    height = ((focus - start) * across).sum(axis=1)
+    x = ((chords - focus) * along).sum(axis=1)
+    flat = np.abs(height) < 1e-9
+    up = (x**2 / np.where(flat, 1, height) - height) / 2
+    return np.where(flat[:, None], chords, focus + x[:, None] * along + up[:, None] * across)

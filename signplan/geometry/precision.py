@@ -5,6 +5,9 @@ import math
 CHORD = 0.005
 """Chord error of our own curves: a tenth of what a router repeats to."""
 
+FEWER = 0.001
+"""What a boundary may move by where it has more corners than any cutter could follow."""
+
 SAME = 1e-6
 """Two lengths closer than this are the same length."""
 

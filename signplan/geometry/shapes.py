@@ -11,7 +11,7 @@ import shapely
 from shapely import LinearRing, LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from signplan.geometry.precision import SAME, SPECK, quarter_segments
+from signplan.geometry.precision import FEWER, SAME, SPECK, quarter_segments
 
 EMPTY = MultiPolygon()
 
@@ -32,9 +32,15 @@ def union(shapes: Iterable[BaseGeometry]) -> MultiPolygon:
     return area_of(shapely.union_all(list(shapes)))
 
 
+@lru_cache(maxsize=32)
 def grow(shape: BaseGeometry, by: float) -> MultiPolygon:
     """The shape with every point within `by` of it; negative shrinks. Corners come out round."""
     return area_of(shape.buffer(by, quad_segs=quarter_segments(abs(by))))
+
+
+def simplified(shape: BaseGeometry, error: float = FEWER) -> MultiPolygon:
+    """The shape with fewer corners, its boundary moved by no more than `error`."""
+    return area_of(shape.simplify(error, preserve_topology=False))
 
 
 def grow_square(shape: BaseGeometry, by: float) -> MultiPolygon:

@@ -14,12 +14,12 @@ import shapely
 from shapely import LineString, MultiPolygon, Polygon, affinity
 from shapely.geometry.base import BaseGeometry
 
-from signplan.geometry.precision import quarter_segments
-from signplan.geometry.shapes import EMPTY, area_of, grow
+from signplan.geometry.precision import SAME, quarter_segments
+from signplan.geometry.shapes import EMPTY, area_of, grow, rings_of, simplified
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import Clearing
 from signplan.operations.practice import STEPOVER, levels
-from signplan.toolpaths.lines import Floats, chained, ring_from, ring_lines, stop_length
+from signplan.toolpaths.lines import Floats, chained, is_closed, ring_from, ring_lines, stop_length
 from signplan.toolpaths.links import Stroke, level
 
 RING_CHORD = 0.02
@@ -37,7 +37,7 @@ class Node:
 
 def centres_of(work: Clearing, tool: Tool) -> MultiPolygon:
     """Where the middle of the cutter may go."""
-    return grow(work.within, -tool.diameter / 2)
+    return simplified(grow(work.within, -tool.diameter / 2))
 
 
 def clear(work: Clearing, tool: Tool, machine: Machine) -> tuple[Stroke, ...]:
@@ -58,8 +58,7 @@ def clear(work: Clearing, tool: Tool, machine: Machine) -> tuple[Stroke, ...]:
 
 
 def _stroke(line: Floats, depth: float, top: float) -> Stroke:
-    closed = len(line) > 2 and bool(np.allclose(line[0], line[-1], atol=1e-9))
-    return Stroke(points=level(line, -depth), top=-top, closed=closed)
+    return Stroke(points=level(line, -depth), top=-top, closed=is_closed(line))
 
 
 def _nearest(pieces: Sequence[BaseGeometry], here: Floats | None) -> int:
@@ -99,8 +98,7 @@ def offsets(piece: Polygon, step: float) -> list[Node]:
     while front:
         inner: list[Node] = []
         for node in front:
-            smaller = node.shape.buffer(-step, quad_segs=segments).simplify(RING_CHORD / 4)
-            parts = area_of(smaller, least=1e-4).geoms
+            parts = simplified(node.shape.buffer(-step, quad_segs=segments), RING_CHORD / 4).geoms
             node.waits_for = len(parts)
             inner += [Node(shape=part, around=node) for part in parts]
         found += inner
@@ -149,31 +147,38 @@ def row_passes(piece: Polygon, step: float, here: Floats | None = None) -> list[
     """
     angle = _long_side(piece)
     turned = affinity.rotate(piece, -angle, origin=(0, 0), use_radians=True)
-    x0, y0, x1, y1 = turned.bounds
+    _, y0, _, y1 = turned.bounds
     if y1 - y0 <= step / 2:
         return []
     count = math.ceil((y1 - y0) / step) + 1
     ys = np.linspace(y0, y1, count)[1:-1]
     if not len(ys):
         return []
-    across = shapely.linestrings(
-        np.stack(
-            [np.stack([np.full_like(ys, x0 - 1), ys], 1), np.stack([np.full_like(ys, x1 + 1), ys], 1)], axis=1
-        )
-    )
-    shapely.prepare(turned)
-    cuts = np.asarray(shapely.intersection(across, turned))
-    rows = [
-        (k, shapely.get_coordinates(part)[[0, -1]])
-        for k, cut in enumerate(cuts.tolist())
-        for part in shapely.get_parts(cut)
-        if part.length > 1e-6
-    ]
+    rows = _rows_across(turned, ys)
     back = np.array([[math.cos(angle), math.sin(angle)], [-math.sin(angle), math.cos(angle)]])
     lines = [row @ back for row in _to_and_fro(rows, turned)]
     if not lines:
         return []
     return lines + _rings_of(piece, lines[-1][-1])
+
+
+def _rows_across(room: Polygon, ys: Floats) -> list[tuple[int, Floats]]:
+    """The stretches at heights ys that lie in the room, (2, 2) each, from left to right, with their row.
+
+    A side crosses every row from its lower end up to, but not at, its upper one, so that crossings pair.
+    """
+    rings = [shapely.get_coordinates(ring) for ring in rings_of(room)]
+    start, end = (np.concatenate([ring[part] for ring in rings]) for part in (np.s_[:-1], np.s_[1:]))
+    first, last = np.sort(np.searchsorted(ys, np.stack([start[:, 1], end[:, 1]])), axis=0)
+    side = np.repeat(np.arange(len(start)), last - first)
+    row = np.arange(len(side)) - np.repeat(np.cumsum(last - first) - last, last - first)
+    (x, y), (dx, dy) = start[side].T, (end - start)[side].T
+    across = x + (ys[row] - y) / dy * dx
+    order = np.lexsort([across, row])
+    row, ends = row[order][::2], across[order].reshape(-1, 2)
+    long = ends[:, 1] - ends[:, 0] > SAME
+    spots = np.stack([ends, np.repeat(ys[row][:, None], 2, axis=1)], axis=2)
+    return list(zip(row[long].tolist(), spots[long], strict=True))
 
 
 def _long_side(piece: Polygon) -> float:
@@ -226,9 +231,9 @@ def clear_rest(work: Clearing, tool: Tool) -> tuple[Stroke, ...]:
         parts = [part for part in shapely.get_parts(touching) if part.length > 1e-3]
         if parts:
             lines += [shapely.get_coordinates(part) for part in parts]
-            swept = shapely.union_all([part.buffer(radius, quad_segs=16) for part in parts])
+            swept = shapely.multilinestrings(parts).buffer(radius, quad_segs=16)
             left = area_of(left.difference(swept), least=0.02)
-        centres = area_of(centres.buffer(-step, quad_segs=segments).simplify(RING_CHORD / 4))
+        centres = simplified(centres.buffer(-step, quad_segs=segments), RING_CHORD / 4)
     strokes: list[Stroke] = []
     here: Floats | None = None
     for spot in _by_place(lines, work.region):

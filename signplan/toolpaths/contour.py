@@ -10,13 +10,14 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 from shapely import LineString, MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from signplan.errors import SignplanError
-from signplan.geometry.shapes import area_of, grow
+from signplan.geometry.shapes import area_of, grow, simplified
 from signplan.job.shop import Tool
 from signplan.operations.model import CuttingOut, Rounding, Walls
 from signplan.operations.practice import ALLOWANCE, BREAKTHROUGH, levels
-from signplan.toolpaths.lines import Floats, chained, distances, ring_from, ring_lines
+from signplan.toolpaths.lines import Floats, chained, distances, is_closed, ring_from, ring_lines
 from signplan.toolpaths.links import Stroke, level
 
 TOUCH = 0.05
@@ -38,7 +39,7 @@ def wall_room(work: Walls, tool: Tool) -> MultiPolygon:
         if not work.open_at.is_empty
         else work.region
     )
-    return grow(space, -tool.diameter / 2)
+    return simplified(grow(space, -tool.diameter / 2))
 
 
 def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
@@ -53,6 +54,9 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
         line for part in room.geoms for ring in ring_lines(part) for line in _on_wall(ring, work, radius)
     ]
     roomy = grow(grow(room, -ALLOWANCE), ALLOWANCE + radius + TOUCH)
+    leads = room.buffer(1e-3, quad_segs=1)
+    for shape in (roomy, leads):
+        shapely.prepare(shape)
     strokes: list[Stroke] = []
     here: Floats | None = None
     for line in chained(lines, keep_direction=True):
@@ -64,10 +68,10 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
         top = work.top
         for depth in depths:
             path = _with_reliefs(line, reliefs) if depth == work.floor else line
-            lead = NO_LEAD if slot else _lead(path, room, radius)
-            off = NO_LEAD if slot else _lead(path[::-1], room, radius, side=-1)[::-1]
+            lead = NO_LEAD if slot else _lead(path, leads, radius)
+            off = NO_LEAD if slot else _lead(path[::-1], leads, radius, side=-1)[::-1]
             full = np.concatenate([lead, path, off])
-            closed = len(full) == len(path) and len(line) > 2 and bool(np.allclose(line[0], line[-1]))
+            closed = len(full) == len(path) and is_closed(line)
             strokes.append(Stroke(points=level(full, -depth), top=-top, closed=closed, ramps=slot))
             top = depth
     return tuple(strokes)
@@ -75,7 +79,7 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
 
 def _from_straight(line: Floats, here: Floats | None) -> Floats:
     """A ring started in the middle of a straight stretch, where a lead has room; an open line as it is."""
-    if not np.allclose(line[0], line[-1]):
+    if not is_closed(line):
         return line
     size = np.linalg.norm(np.diff(line, axis=0), axis=1)
     middles = ((line[1:] + line[:-1]) / 2)[size >= 0.5 * size.max()]
@@ -122,7 +126,7 @@ def lead_room(room: MultiPolygon) -> MultiPolygon:
     return area_of(cleared.intersection(room))
 
 
-def _lead(line: Floats, room: MultiPolygon, radius: float, *, side: int = 1) -> Floats:
+def _lead(line: Floats, room: BaseGeometry, radius: float, *, side: int = 1) -> Floats:
     """A quarter circle onto the start of a line from its left (side -1: right); empty if it has no room.
 
     The wall is on the right of a line, so the left is the cleared side. A line walked backward, its right
@@ -134,12 +138,11 @@ def _lead(line: Floats, room: MultiPolygon, radius: float, *, side: int = 1) -> 
         return NO_LEAD
     along = step / size
     left = side * np.array([-along[1], along[0]])
-    open_room = room.buffer(1e-3, quad_segs=1)
     turn = np.linspace(math.pi / 2, 0, 7)[:-1]
     for share in LEADS:
         r = share * radius
         arc = line[0] + r * (1 - np.cos(turn))[:, None] * left - r * np.sin(turn)[:, None] * along
-        if open_room.covers(LineString([*arc, line[0]])):
+        if room.covers(LineString([*arc, line[0]])):
             return np.asarray(arc)
     return NO_LEAD
 

@@ -1,12 +1,11 @@
 """Along centre lines, to and fro, deeper each time."""
 
-import numpy as np
 import shapely
 
 from signplan.job.shop import Tool
 from signplan.operations.model import Following
 from signplan.operations.practice import levels
-from signplan.toolpaths.lines import chained
+from signplan.toolpaths.lines import chained, is_closed
 from signplan.toolpaths.links import Stroke, level
 
 
@@ -15,7 +14,7 @@ def follow(work: Following, tool: Tool) -> tuple[Stroke, ...]:
     strokes: list[Stroke] = []
     for drawn in chained([shapely.get_coordinates(each) for each in work.lines], keep_direction=False):
         line, top = drawn, work.top
-        closed = len(line) > 2 and bool(np.allclose(line[0], line[-1], atol=1e-9))
+        closed = is_closed(line)
         for depth in levels(work.top, work.depth, tool):
             strokes.append(Stroke(points=level(line, -depth), top=-top, closed=closed))
             line, top = line if closed else line[::-1], depth

@@ -18,7 +18,7 @@ from signplan.geometry.medial import Branch, medial_axis
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import Grooving
-from signplan.toolpaths.lines import Floats, chained, cut_at, distances, ring_from, ring_lines
+from signplan.toolpaths.lines import Floats, chained, cut_at, distances, is_closed, ring_from, ring_lines
 from signplan.toolpaths.links import STAY_DOWN, Stroke, level
 
 BOTTOM_RIDGE = 0.1
@@ -36,11 +36,6 @@ class Piece:
     points: Floats
     start: int
     end: int
-
-    @property
-    def length(self) -> float:
-        """In plan, mm."""
-        return float(distances(self.points)[-1])
 
     def turned(self) -> "Piece":
         """The same stretch from its other end."""
@@ -65,7 +60,7 @@ def incise(work: Grooving, tool: Tool, machine: Machine) -> tuple[Stroke, ...]:
         Stroke(
             points=level(line, -work.cap),
             top=-work.top,
-            closed=bool(np.allclose(line[0], line[-1])) and len(line) > 2,
+            closed=is_closed(line),
             ramps=False,
         )
         for line in _bottom_lines(work, tool, room)
@@ -83,8 +78,8 @@ def _between(axis: Sequence[Branch], low: float, high: float) -> Iterator[Piece]
     """The axis where its radius lies between two limits; where it is cut off, it gets nodes of its own."""
     fresh = 1 + max((max(each.start, each.end) for each in axis), default=0)
     for branch in axis:
-        r = branch.points[:, 2]
-        if r.min() >= low and r.max() <= high:
+        r = branch.points[:, 2].tolist()
+        if min(r) >= low and max(r) <= high:
             yield Piece(points=branch.points, start=branch.start, end=branch.end)
             continue
         points = _with_crossings(branch.points, (low, high))
@@ -134,6 +129,7 @@ class _Net:
 
     def __init__(self, chains: Sequence[Piece]) -> None:
         self.chains = chains
+        self.lengths = [float(distances(chain.points)[-1]) for chain in chains]
         self.used = [False] * len(chains)
         self.at: dict[int, list[int]] = {}
         for k, chain in enumerate(chains):
@@ -158,7 +154,7 @@ class _Net:
         """Twigs, after which nothing goes on, come first and short ones before long ones."""
         chain = self.leaving(k, node)
         twig = chain.end != node and len(self.at[chain.end]) == 1
-        return not twig, round(chain.length, 6) if twig else 0.0
+        return not twig, round(self.lengths[k], 6) if twig else 0.0
 
     def back_to_work(self, node: int, most: float) -> list[Piece] | None:
         """The shortest way over cut chains to a node with work left; None if it is longer than `most`."""
@@ -175,7 +171,7 @@ class _Net:
                 return _unwound(came, here)
             for k in self.at[here]:
                 chain = self.leaving(k, here)
-                total = far + chain.length
+                total = far + self.lengths[k]
                 if total <= most and total < best.get(chain.end, math.inf):
                     best[chain.end] = total
                     reached[chain.end] = (here, chain)

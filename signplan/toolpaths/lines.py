@@ -3,13 +3,15 @@
 Lines are (N, 2) arrays, mm. A closed one repeats its first point.
 """
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Polygon
+from shapely import Polygon
 
+from signplan.geometry.precision import SAME
 from signplan.job.shop import Machine
 
 Floats = NDArray[np.float64]
@@ -35,23 +37,32 @@ def ring_from(ring: Floats, near: Floats | None) -> Floats:
     """The same ring, starting at its point nearest to a place; heights, if it has any, go along."""
     if near is None:
         return ring
-    line = LineString(ring[:, :2])
-    far = float(shapely.line_locate_point(line, shapely.Point(near)))
-    way = distances(ring)
-    k = int(np.searchsorted(way, far, side="right")) - 1
-    if k >= len(ring) - 1:
-        return ring
-    if far - way[k] < 1e-9:
+    corners = ring[:, :2]
+    steps = np.diff(corners, axis=0)
+    squared = np.maximum(np.einsum("ij,ij->i", steps, steps), 1e-18)
+    share = np.clip(np.einsum("ij,ij->i", near - corners[:-1], steps) / squared, 0, 1)
+    gap = corners[:-1] + share[:, None] * steps - near
+    k = int(np.argmin(np.einsum("ij,ij->i", gap, gap)))
+    size = math.sqrt(squared[k])
+    if (1 - share[k]) * size < 1e-9:
+        return np.concatenate([ring[k + 1 :], ring[1 : k + 2]])
+    if share[k] * size < 1e-9:
         return np.concatenate([ring[k:], ring[1 : k + 1]])
-    share = (far - way[k]) / (way[k + 1] - way[k])
-    start = ring[k] + share * (ring[k + 1] - ring[k])
+    start = ring[k] + share[k] * (ring[k + 1] - ring[k])
     return np.concatenate([[start], ring[k + 1 :], ring[1 : k + 1], [start]])
+
+
+def is_closed(line: Floats) -> bool:
+    """Whether a line ends where it begins."""
+    return len(line) > 2 and math.dist(line[0], line[-1]) < SAME
 
 
 def distances(line: Floats) -> Floats:
     """How far each point lies along the line, in the plane."""
-    steps = np.linalg.norm(np.diff(line[:, :2], axis=0), axis=1)
-    return np.concatenate([[0.0], np.cumsum(steps)])
+    way = np.zeros(len(line))
+    x, y = line[:, 0], line[:, 1]
+    np.cumsum(np.hypot(x[1:] - x[:-1], y[1:] - y[:-1]), out=way[1:])
+    return way
 
 
 def cut_at(line: Floats, way: Floats, far: float) -> Floats:
@@ -86,8 +97,7 @@ def chained(lines: Sequence[Floats], *, keep_direction: bool, here: Floats | Non
                 k, turn = int(np.argmin(to_end)), True
         alive[k] = False
         line = left[k][::-1] if turn else left[k]
-        closed = len(line) > 2 and bool(np.allclose(line[0], line[-1], atol=1e-9))
-        if closed and here is not None and line.shape[1] == 2:
+        if here is not None and line.shape[1] == 2 and is_closed(line):
             line = ring_from(line, here)
         order.append(line)
         here = line[-1, :2]

@@ -79,6 +79,7 @@ class _Room:
         if self.shape is not None and shape is not None:
             shapely.prepare(self.shape)
             self.rings = [LineString(ring) for part in shape.geoms for ring in ring_lines(part)]
+        self.nearest = shapely.STRtree(self.rings)
 
     def way(self, start: Floats, end: Floats, most: float) -> Floats | None:
         """The points after `start` of a way to `end`, (N, 2): straight, or along a wall; None if too long."""
@@ -95,10 +96,10 @@ class _Room:
     def _along_wall(self, start: Floats, end: Floats, most: float) -> Floats | None:
         """To the nearest wall, along it the shorter way round, and off it, if one ring is nearest to both."""
         ends = (Point(start), Point(end))
-        near = [int(np.argmin(np.asarray(shapely.distance(spot, self.rings)))) for spot in ends]
-        if near[0] != near[1]:
+        near, other = (int(self.nearest.nearest(spot)) for spot in ends)
+        if near != other:
             return None
-        ring = self.rings[near[0]]
+        ring = self.rings[near]
         first, last = (float(shapely.line_locate_point(ring, spot)) for spot in ends)
         total = ring.length
         forward = (last - first) % total
