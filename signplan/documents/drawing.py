@@ -124,6 +124,8 @@ def rectangle_of(box: Box) -> Polygon:
 
 def hatching(shape: BaseGeometry, spacing: float, *, falling: bool = False) -> Iterator[Line]:
     """Lines at 45 degrees through a shape, as a cut solid is drawn."""
+    if shape.is_empty:
+        return
     x0, y0, x1, y1 = shape.bounds
     high, way = y1 - y0, -1 if falling else 1
     starts = np.arange(np.floor((x0 - high) / spacing), np.ceil((x1 + high) / spacing) + 1) * spacing

@@ -72,7 +72,14 @@ def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence
     `cuts` are those of the panels; index holes, which belong to a blank, are added here.
     """
     cutter = max((each.tool.diameter for each in cuts if each.operation.kind == "cutout"), default=0.0)
-    setups, findings = lay_out(sign, layout, bed=shop.machine.bed, pins=shop.index_pins, cutter=cutter)
+    setups, findings = lay_out(
+        sign,
+        layout,
+        bed=shop.machine.bed,
+        pins=shop.index_pins,
+        cutter=cutter,
+        units=job.job.units,
+    )
     board = next(board for board in shop.boards if board.id == job.sign.board)
     first = [setup for setup in setups if not setup.turn and setup.pins]
     index = [cut_with_feeds(index_operation(setup, shop), shop, board) for setup in first]

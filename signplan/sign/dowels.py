@@ -16,6 +16,7 @@ from signplan.job.shop import IndexPins
 from signplan.sign.model import Dowel, IndexPin, Sign
 from signplan.sign.register import Turn, half_turn, is_ambiguous
 from signplan.sign.terraces import terraces
+from signplan.units import Units, decimal
 
 Points = NDArray[np.float64]
 
@@ -119,6 +120,7 @@ def place_pins(
     pins: IndexPins,
     *,
     path: float = CUT_PATH,
+    units: Units = "mm",
 ) -> tuple[tuple[IndexPin, ...], Finding | None]:
     """Two index pins on the turning axis in the waste, as far apart as the blank allows.
 
@@ -128,6 +130,7 @@ def place_pins(
         keep_out: what is cut on the blank, setup frame: the outlines, and mouths that run past them.
         pins: the shop's pins.
         path: waste to keep between a pin and that, mm: the cut-out cutter and a little.
+        units: what the finding speaks in.
 
     Returns:
         The pins, and a finding instead where there is no room for two, or none that only one turn fits.
@@ -142,11 +145,11 @@ def place_pins(
     spans = sorted(tuple(sorted(axis.project(Point(p)) for p in part.coords)) for part in lines_of(waste))
     pair = _farthest_uneven(spans, axis.length, miss=pins.diameter + SAME)
     if pair is None:
-        return (), _no_room(blank, turn, pins, path)
+        return (), _no_room(blank, turn, pins, path, units)
     placed = tuple(axis.interpolate(along) for along in pair)
     found = tuple(IndexPin(x=p.x, y=p.y, diameter=pins.diameter) for p in placed)
     if is_ambiguous(tuple((p.x, p.y, p.diameter) for p in found), blank, turn):
-        return (), _no_room(blank, turn, pins, path)
+        return (), _no_room(blank, turn, pins, path, units)
     return found, None
 
 
@@ -164,14 +167,14 @@ def _farthest_uneven(
     return max(apart)[2] if apart else None
 
 
-def _no_room(blank: tuple[float, float], turn: Turn, pins: IndexPins, path: float) -> Finding:
-    wide, deep = blank
+def _no_room(blank: tuple[float, float], turn: Turn, pins: IndexPins, path: float, units: Units) -> Finding:
+    wide, deep = (decimal(size, units) for size in blank)
     return Finding(
         code="pins-blocked",
         severity=Severity.ERROR,
-        message=f"There is no room for two index pins of {pins.diameter:.2f} mm on the turning axis of the "
-        f"{wide:.1f} x {deep:.1f} mm blank (turn '{turn}'): {path:.0f} mm clear of the sign, and uneven "
-        "by a pin diameter.",
+        message=f"There is no room for two index pins of {decimal(pins.diameter, units)} on the turning axis "
+        f"of the blank of {wide} by {deep} (turn '{turn}'): {decimal(path, units)} clear of the sign, and "
+        "uneven by a pin diameter.",
         where="sign.border",
         hint="Widen the border, use smaller pins, or turn the blank the other way.",
     )

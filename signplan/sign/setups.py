@@ -17,6 +17,7 @@ from signplan.job.shop import IndexPins
 from signplan.sign.dowels import PIN_CLEAR, place_pins
 from signplan.sign.model import IndexPin, Sign
 from signplan.sign.register import PANELS, Face, Panel, Placement, Turn, on_table, turned, view
+from signplan.units import Units
 
 Blanks = Literal["one", "two"]
 
@@ -72,12 +73,19 @@ class Setup:
 
 
 def lay_out(
-    sign: Sign, layout: Layout, *, bed: tuple[float, float], pins: IndexPins, cutter: float = 12.7
+    sign: Sign,
+    layout: Layout,
+    *,
+    bed: tuple[float, float],
+    pins: IndexPins,
+    cutter: float = 12.7,
+    units: Units = "mm",
 ) -> tuple[tuple[Setup, ...], tuple[Finding, ...]]:
     """The setups of a layout, each blank's two in working order, and what is wrong with their pins.
 
     Two panels on one blank lie side by side, or one above the other where only that fits the bed, (X, Y) mm.
-    The pins stay clear of everything that is cut, the outline by a cutter of that diameter.
+    The pins stay clear of everything that is cut, the outline by a cutter of that diameter. `units` are those
+    that findings speak in.
     """
     setups: list[Setup] = []
     findings: list[Finding] = []
@@ -85,7 +93,7 @@ def lay_out(
         size, corners = _blank(sign, len(panels), bed)
         places = tuple(_first_places(sign, layout, panels, corners))
         cut = union(place.shape(shape) for panel, place in places for shape in _cut_shapes(sign, panel))
-        found_pins, finding = place_pins(size, layout.turn, cut, pins, path=cutter + PIN_CLEAR)
+        found_pins, finding = place_pins(size, layout.turn, cut, pins, path=cutter + PIN_CLEAR, units=units)
         if finding:
             findings.append(finding)
         setups += _both_faces(sign, layout, size, places, found_pins)

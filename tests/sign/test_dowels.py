@@ -119,7 +119,7 @@ def test_a_narrow_border_has_no_room_for_pins():
     pins, trouble = place_pins((300.0, 200.0), "side", MultiPolygon([box(15, 15, 285, 185)]), PINS)
     assert pins == ()
     assert trouble.code == "pins-blocked"
-    assert "8.00 mm on the turning axis" in trouble.message
+    assert "8.0 mm on the turning axis of the blank of 300.0 mm by 200.0 mm" in trouble.message
 
 
 def test_a_wider_cut_out_cutter_keeps_the_pins_farther_away():
