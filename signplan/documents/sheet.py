@@ -95,9 +95,24 @@ def register_fonts() -> None:
     pdfmetrics.registerFontFamily(PLAIN, normal=PLAIN, bold=BOLD, italic=PLAIN, boldItalic=BOLD)
 
 
+MISSING = "□"
+"""Stands for a character that the embedded fonts do not have."""
+
+
+def printable(text: str) -> str:
+    """The text with a box for every character that would vanish in print.
+
+    >>> register_fonts()
+    >>> printable("Łódź 木 1")
+    'Łódź □ 1'
+    """
+    known = cast(Any, pdfmetrics.getFont(BOLD)).face.charToGlyph
+    return "".join(each if each == "\n" or ord(each) in known else MISSING for each in text)
+
+
 def width_of(text: str, size: float, *, bold: bool = False) -> float:
     """Width of a text, mm."""
-    return pdfmetrics.stringWidth(text, BOLD if bold else PLAIN, size) / POINTS_PER_MM
+    return pdfmetrics.stringWidth(printable(text), BOLD if bold else PLAIN, size) / POINTS_PER_MM
 
 
 def paragraph(text: str, size: float = 10.0, *, bold: bool = False, align: Align = "left") -> Paragraph:
@@ -110,7 +125,7 @@ def paragraph(text: str, size: float = 10.0, *, bold: bool = False, align: Align
         alignment=_ALIGN[align],
         splitLongWords=True,
     )
-    return Paragraph(html.escape(text).replace("\n", "<br/>"), style)
+    return Paragraph(html.escape(printable(text)).replace("\n", "<br/>"), style)
 
 
 class Tick(Flowable):
@@ -241,7 +256,7 @@ class Pen:
         shift = {"left": 0.0, "center": 0.5, "right": 1.0}[align] * width_of(text, size, bold=bold)
         self.canvas.setFillGray(0)
         self.canvas.setFont(BOLD if bold else PLAIN, size)
-        self.canvas.drawString(*self.point(x - shift, y), text)
+        self.canvas.drawString(*self.point(x - shift, y), printable(text))
 
     def fitted(
         self,
@@ -253,13 +268,14 @@ class Pen:
         size: float,
         bold: bool = True,
         least: float = SMALLEST,
+        align: Align = "left",
     ) -> None:
         """One line, made smaller (down to `least`), then shortened, to stay within a width."""
         while size > least and width_of(text, size, bold=bold) > width:
             size = max(least, size - 0.5)
         while len(text) > 1 and width_of(text, size, bold=bold) > width:
             text = text.rstrip("…")[:-1] + "…"
-        self.text(x, y, text, size=size, bold=bold)
+        self.text(x, y, text, size=size, bold=bold, align=align)
 
     def upright(self, x: float, y: float, text: str, *, size: float = SMALLEST, bold: bool = False) -> None:
         """One line read from the right, ending at (x, y) at its top; x is its baseline."""
@@ -268,7 +284,7 @@ class Pen:
         self.canvas.rotate(90)
         self.canvas.setFillGray(0)
         self.canvas.setFont(BOLD if bold else PLAIN, size)
-        self.canvas.drawRightString(0, 0, text)
+        self.canvas.drawRightString(0, 0, printable(text))
         self.canvas.restoreState()
 
     def line(

@@ -10,6 +10,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Mapping
+from itertools import chain, count
 from pathlib import Path
 
 from signplan.documents.plan_json import FORMAT, render_plan_json
@@ -27,17 +28,17 @@ def write_documents(plan: Plan, folder: Path, *, paper: str | None = None) -> tu
     """Write the traveller, plan.json, the proof and a DXF per setup to `folder`, all or nothing.
 
     Documents of an earlier plan that this one does not have (another layout's DXF) are removed; no other file
-    is touched. Those of another revision are kept, in a folder of their own named `revision-<old>`.
+    is touched. Those of another revision, or of another job, are kept in a folder of their own.
 
     Returns:
         The files, in the order that a person wants them.
 
     Raises:
-        SignplanError: the folder cannot be written; it is as it was before.
+        SignplanError: the folder cannot be written, or holds a plan.json that is not ours; it is as it was.
     """
     files = render_documents(plan, paper=paper)
     try:
-        _replace(folder, files, revision=plan.job.job.revision)
+        _replace(folder, files, (plan.job.job.number, plan.job.job.revision))
     except OSError as error:
         raise SignplanError(
             f"{folder}: cannot be written ({error.strerror or error}); nothing was"
@@ -81,8 +82,8 @@ def paper_of(plan: Plan) -> str:
     return "letter" if plan.job.job.units == "in" else "a4"
 
 
-def _replace(folder: Path, files: Mapping[str, bytes], *, revision: str) -> None:
-    """Put the files into the folder; on any trouble it stays as it was."""
+def _replace(folder: Path, files: Mapping[str, bytes], job: tuple[str, str]) -> None:
+    """Put the files of a job (number, revision) into the folder; on any trouble it stays as it was."""
     folder.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=folder.parent, prefix=f".{folder.name}.") as name:
         new, old = Path(name, "new"), Path(name, "old")
@@ -92,7 +93,7 @@ def _replace(folder: Path, files: Mapping[str, bytes], *, revision: str) -> None
         if not folder.exists():
             new.rename(folder)
             return
-        earlier, its_revision = _earlier(folder)
+        earlier, its_job = _earlier(folder)
         old.mkdir()
         placed: list[Path] = []
         try:
@@ -105,20 +106,44 @@ def _replace(folder: Path, files: Mapping[str, bytes], *, revision: str) -> None
         except OSError:
             _undo(folder, old, placed)
             raise
-        if its_revision not in ("", revision):
-            _keep(old, folder / f"revision-{_FILE_NAME.sub('-', its_revision)}")
+        if earlier and its_job != job:
+            _keep(old, _kept_as(folder, its_job, same_number=its_job[0] == job[0]))
 
 
-def _earlier(folder: Path) -> tuple[frozenset[str], str]:
-    """The documents of the plan that the folder holds, and its revision; nothing if it holds none."""
+def _earlier(folder: Path) -> tuple[frozenset[str], tuple[str, str]]:
+    """The documents of the plan that the folder holds, with its job's number and revision; nothing if none.
+
+    Raises:
+        SignplanError: its plan.json is not one of ours.
+    """
+    if not (folder / PLAN).exists():
+        return frozenset(), ("", "")
     try:
         plan = json.loads((folder / PLAN).read_text(encoding="utf-8"))
         if plan["format"] != FORMAT:
-            return frozenset(), ""
+            raise ValueError
         drawings = {Path(f"{setup['id']}.dxf").name for setup in plan["setups"]}
-        return frozenset({TRAVELLER, PLAN, PROOF, *drawings}), str(plan["job"]["revision"])
-    except (OSError, ValueError, KeyError, TypeError):
-        return frozenset(), ""
+        job = str(plan["job"]["number"]), str(plan["job"]["revision"])
+    except (ValueError, KeyError, TypeError):
+        raise SignplanError(
+            f"{folder / PLAN}: not a plan of ours, so it stays; move it, or write to another folder"
+        ) from None
+    return frozenset({TRAVELLER, PLAN, PROOF, *drawings}), job
+
+
+def _kept_as(folder: Path, job: tuple[str, str], *, same_number: bool) -> Path:
+    """Where the documents of a job go: a name of its own, even if another's reads the same in a file name."""
+    number, revision = (_FILE_NAME.sub("-", each) for each in job)
+    name = f"revision-{revision}" if same_number else f"job-{number}-revision-{revision}"
+    names = chain([name], (f"{name}-{k}" for k in count(2)))
+    return next(kept for each in names if not (kept := folder / each).exists() or _holds(kept, job))
+
+
+def _holds(folder: Path, job: tuple[str, str]) -> bool:
+    try:
+        return _earlier(folder)[1] == job
+    except (SignplanError, OSError):
+        return False
 
 
 def _undo(folder: Path, old: Path, placed: list[Path]) -> None:

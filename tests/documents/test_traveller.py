@@ -230,3 +230,40 @@ def test_every_setup_names_its_panels_on_the_drawing(read: tuple[Plan, bytes]) -
     assert len(drawings) == len(plan.setups)
     for text, planned in zip(drawings, plan.setups, strict=True):
         assert all(f" {panel} top" in text for panel in planned.setup.panels)
+
+
+def _headed(plan: Plan, **head: str) -> Plan:
+    return replace(plan, job=plan.job.model_copy(update={"job": plan.job.job.model_copy(update=head)}))
+
+
+def test_a_long_number_never_takes_the_words_that_say_which_face_is_up(plan: Plan) -> None:
+    number, title = "WQ-207/" * 20, "Hanging sign 木"
+    pages = list(_pages(render_traveller(_headed(plan, number=number, title=title))))
+    texts = [_text(page) for page in pages]
+    for panels, face in (("A AND B", "INNER"), ("A AND B", "OUTER")):
+        said = f"PANELS {panels} · {face} FACES UP"
+        assert sum(said in text for text in texts) >= 4
+    for page, text in zip(pages, texts, strict=True):
+        _check_words(page)
+        assert "rev C" in text
+        assert f"inputs {plan.hash}" in text
+    assert "Hanging sign □" in texts[0]
+    assert "some letters are not in the print font" in texts[0]
+
+
+def test_the_cost_page_of_a_shop_without_rates_gives_no_sum(plan: Plan) -> None:
+    text = next(
+        text for page in _pages(render_traveller(plan)) if "Cost, for a quote" in (text := _text(page))
+    )
+    assert "SUM – no rates stated" in text
+    assert "0.00" not in text
+
+
+def test_layouts_that_were_planned_are_compared(plan: Plan) -> None:
+    chosen = replace(plan.alternatives[0], chosen=True)
+    other = replace(chosen, chosen=False, changes=77, refused="the bed is too short")
+    text = " ".join(
+        _text(page) for page in _pages(render_traveller(replace(plan, alternatives=(chosen, other))))
+    )
+    assert "77" in text
+    assert "refused: the bed is too short" in text

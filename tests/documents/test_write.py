@@ -48,6 +48,30 @@ def test_another_revision_is_kept_apart(plan: Plan, tmp_path: Path) -> None:
     assert json.loads((tmp_path / "plan" / "plan.json").read_text())["job"]["revision"] == "D"
 
 
+def _renumbered(plan: Plan, **head: str) -> Plan:
+    return replace(plan, job=plan.job.model_copy(update={"job": plan.job.job.model_copy(update=head)}))
+
+
+def test_another_job_is_kept_apart_though_its_revision_is_the_same(plan: Plan, tmp_path: Path) -> None:
+    """Their numbers differ, and two of them not in a file name."""
+    folder, kept = tmp_path / "plan", []
+    for number in ("WQ 207", "WQ-207", "XY-1", "WQ 207"):
+        write_documents(_renumbered(plan, number=number), folder)
+        kept.append(_contents(folder)["plan.json"])
+    contents = _contents(folder)
+    assert contents["job-WQ-207-revision-C/plan.json"] == kept[0]
+    assert contents["job-WQ-207-revision-C-2/plan.json"] == kept[1]
+    assert contents["job-XY-1-revision-C/plan.json"] == kept[2]
+
+
+@pytest.mark.parametrize("foreign", ["{}", "not json", '{"format": "another/1"}', "[]"])
+def test_a_foreign_plan_file_is_never_overwritten(plan: Plan, tmp_path: Path, foreign: str) -> None:
+    (tmp_path / "plan.json").write_text(foreign)
+    with pytest.raises(SignplanError, match="not a plan of ours"):
+        write_documents(plan, tmp_path)
+    assert _contents(tmp_path) == {"plan.json": foreign.encode()}
+
+
 def test_what_cannot_be_written_leaves_everything_as_it_was(plan: Plan, tmp_path: Path) -> None:
     write_documents(plan, tmp_path / "plan")
     before = _contents(tmp_path)
@@ -70,7 +94,11 @@ def test_a_file_where_the_folder_should_be(plan: Plan, tmp_path: Path) -> None:
 def test_a_plan_file_that_is_not_ours_names_nothing_to_remove(plan: Plan, tmp_path: Path) -> None:
     (tmp_path / "plan").mkdir()
     (tmp_path / "keep.dxf").write_text("keep")
-    foreign = {"format": "signplan-plan/1", "setups": [{"id": "../keep"}], "job": {"revision": "C"}}
+    foreign = {
+        "format": "signplan-plan/1",
+        "setups": [{"id": "../keep"}],
+        "job": {"number": "", "revision": "C"},
+    }
     (tmp_path / "plan" / "plan.json").write_text(json.dumps(foreign))
     write_documents(plan, tmp_path / "plan")
     assert (tmp_path / "keep.dxf").read_text() == "keep"

@@ -10,7 +10,7 @@ from reportlab.graphics.shapes import Drawing as Picture
 from reportlab.platypus import Table
 
 from signplan.documents.ink import POINTS_PER_MM
-from signplan.documents.sheet import Column, Page, Pen, Space, height_of, paged, table
+from signplan.documents.sheet import MISSING, Column, Page, Pen, Space, height_of, paged, printable, table
 from signplan.documents.traveller.parts import facts, fields, heading, listed
 from signplan.documents.views import outer_face
 from signplan.documents.words import (
@@ -33,6 +33,9 @@ from signplan.units import KG_PER_POUND
 LIFT_ALONE_KG = 51 * KG_PER_POUND
 """NIOSH's lifting equation allows 51 lb under ideal conditions and less under any other (NIOSH 94-110)."""
 
+NAMES = 90
+"""Characters of hardware names that the cover has room for; the next sheet has them all."""
+
 SEVERITY_WORDS = {Severity.ERROR: "ERROR", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
 
@@ -46,6 +49,37 @@ def pages(plan: Plan, content: Space) -> Iterator[Page]:
         chapter="Cover",
     )
     yield from _found(plan, content)
+    if len(plan.alternatives) > 1:
+        yield Page(
+            title="Layouts compared",
+            subtitle="Every way to lay the panels out that the job leaves open, each planned whole",
+            draw=partial(_layouts, plan),
+        )
+
+
+LAYOUTS = (
+    Column("blanks", 20),
+    Column("turned", 40),
+    Column("cut out from", 40),
+    Column("changes", 25, "right"),
+    Column("whole run", 30, "right"),
+    Column("", 110, bold=True),
+)
+
+
+def _layouts(plan: Plan, pen: Pen, space: Space) -> None:
+    rows = [
+        (
+            each.layout.blanks,
+            {"side": "like a page", "end": "end over end"}[each.layout.turn],
+            f"{each.layout.cutout} faces",
+            str(each.changes),
+            duration(each.seconds),
+            "chosen" if each.chosen else f"refused: {each.refused}" if each.refused else "",
+        )
+        for each in plan.alternatives
+    ]
+    listed(pen, space, LAYOUTS, rows, size=11)
 
 
 def _cover(plan: Plan, pen: Pen, space: Space) -> None:
@@ -67,8 +101,12 @@ def _facts(plan: Plan) -> Iterator[tuple[str, str]]:
     yield "finished weight, steel in it", weight(plan.mass.total, units)
     yield "lifting", lift_note(plan)
     yield "whole run", f"{duration(plan.time.seconds)} ({band_words(plan.time.low, plan.time.high)})"
-    yield "hardware in it", ", ".join(item.name for item in sign.items) or "none"
+    names = ", ".join(item.name for item in sign.items) or "none"
+    yield "hardware in it", names if len(names) <= NAMES else f"{count(len(sign.items), 'item')}: next sheet"
     yield "checks", findings_words(plan)
+    told = plan.job.model_dump_json()
+    if printable(told) != told:
+        yield "some letters are not in the print font", f"each is shown as {MISSING}"
 
 
 def lift_note(plan: Plan) -> str:

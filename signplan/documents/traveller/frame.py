@@ -16,6 +16,12 @@ SIDE, TOP, BOTTOM = 12.0, 29.0, 15.0
 TITLE = 12.0
 """A longer title is cut short rather than set smaller than this, points."""
 
+NUMBER = 60.0
+"""Width that a job's number is given beside the longest title, mm; what does not fit is set smaller."""
+
+LONGEST = 20
+"""Characters of a job's number that are printed in the frame."""
+
 STOP = 9.0
 """Height of the band that says why a plan is not ready."""
 
@@ -70,20 +76,28 @@ def _print_page(plan: Plan, page: Page, pen: Pen, *, number: int, total: int) ->
 
 
 def _head(plan: Plan, page: Page, pen: Pen) -> None:
-    head, right = plan.job.job, pen.paper.width - SIDE
-    number = f"{head.number} · rev {head.revision}"
-    pen.text(right, 18, number, size=17, bold=True, align="right")
-    room = right - SIDE - width_of(number, 17, bold=True) - 6
-    pen.fitted(SIDE, 18, page.title, room, size=20, least=TITLE)
+    """The title first: which face is up is never set smaller, or cut, for the sake of a long number."""
+    right = pen.paper.width - SIDE
+    number = f"{_short(plan)} · rev {plan.job.job.revision}"
+    rest = right - SIDE - 6 - width_of(page.title, 20, bold=True)
+    room = min(width_of(number, 17, bold=True), max(rest, NUMBER))
+    pen.fitted(right, 18, number, room, size=17, align="right")
+    pen.fitted(SIDE, 18, page.title, right - SIDE - 6 - room, size=20, least=TITLE)
     pen.fitted(SIDE, 24, page.subtitle, right - SIDE, size=11, bold=False)
     pen.line((SIDE, 26.5), (right, 26.5), width=0.8)
+
+
+def _short(plan: Plan) -> str:
+    """The job's number, cut where it is longer than any number is."""
+    number = plan.job.job.number
+    return number if len(number) <= LONGEST else number[: LONGEST - 1] + "…"
 
 
 def _foot(plan: Plan, page: Page, pen: Pen, *, of: str) -> None:
     head, right, y = plan.job.job, pen.paper.width - SIDE, pen.paper.height - 7.5
     pen.line((SIDE, y - 4.5), (right, y - 4.5), width=0.3)
     where = f"setup {page.setup} · " if page.setup else ""
-    words = f"{head.number} · revision {head.revision} · {where}inputs {plan.hash} · {head.title}"
+    words = f"{_short(plan)} · revision {head.revision} · {where}inputs {plan.hash} · {head.title}"
     pen.fitted(SIDE, y, words, right - SIDE - 34, size=9, bold=False)
     pen.text(right, y, of, size=10, bold=True, align="right")
 

@@ -32,6 +32,8 @@ def cost_table(plan: Plan, pen: Pen, space: Space) -> None:
     left = listed(pen, heading(pen, left, "What it takes"), COST, tuple(_cost_rows(costing)), size=10.5)
     if costing.open:
         said = f"No rate is stated for: {', '.join(costing.open)}. The sum is without them."
+        if len(costing.open) == len(costing.lines):
+            said = "The shop file states no rates, so there is no sum: add [rates] to it."
         left = words(pen, left, said, size=11)
     words(pen, left, TAX, size=11, bold=True)
     right = heading(pen, right, "What another way would change")
@@ -51,6 +53,9 @@ def _cost_rows(costing: Costing) -> Iterator[tuple[str, ...]]:
     if costing.markup_percent:
         markup = costing.total - costing.direct
         yield "markup", f"{costing.markup_percent:g} %", "", money(markup, costing.currency), ""
+    if all(line.amount is None for line in costing.lines):
+        yield "SUM", "", "", "–", "no rates stated"
+        return
     yield "SUM", "", "", money(costing.total, costing.currency), "" if not costing.open else "not complete"
 
 
