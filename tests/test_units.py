@@ -112,7 +112,7 @@ def test_any_text_is_a_length_or_refused(text):
         (25.39, "in", '1"', "1.000 in", "1.000 in"),
         (1.55, "mm", "1.6", "1.6 mm", "1.55 mm"),
         (1000.0, "mm", "1000", "1000.0 mm", "1000.00 mm"),
-        (-0.01, "mm", "0", "-0.0 mm", "-0.01 mm"),
+        (-0.01, "mm", "0", "0.0 mm", "-0.01 mm"),
     ],
 )
 def test_lengths_are_said_for_shop_plan_and_fit(length, units, read, decimals, fits):
