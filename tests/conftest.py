@@ -25,7 +25,6 @@ from signplan.sign.location import play, stacks
 from signplan.sign.model import Sign
 from signplan.sign.setups import Layout
 
-
 collect_ignore_glob = ["benchmarks/*", "artwork/hostile.py"]
 """Programs of their own: run by hand, or by a test."""
 
