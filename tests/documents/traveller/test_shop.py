@@ -106,9 +106,14 @@ class TestWeightAndHanging:
 
 class TestCost:
     def test_rates_that_are_not_stated_are_named(self, plan):
-        text = page_named(with_shop(plan, rates=Rates()), "Cost, for a quote")
+        text = page_named(with_shop(plan, rates=Rates(labour_hour=30.0)), "Cost, for a quote")
         assert "No rate is stated for:" in text
         assert "not complete" in text
+
+    def test_a_shop_without_rates_gets_no_sum(self, plan):
+        text = page_named(with_shop(plan, rates=Rates()), "Cost, for a quote")
+        assert "The shop file states no rates, so there is no sum" in text
+        assert "not complete" not in text
 
     def test_the_sum_and_the_accountant(self, plan):
         rates = Rates(currency="$", machine_hour=20.0, labour_hour=30.0, steel_kg=5.0, glue_kg=20.0)
