@@ -1,5 +1,6 @@
 """The job in working order: what happens in which setup, when, and for how long. Records only."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from signplan.findings import Finding
@@ -42,6 +43,21 @@ class PlannedSetup:
     hold: Band
     latest_start: str
     reload_stops: int = 0
+
+
+def why_again(planned: PlannedSetup, block: Sequence[PlannedOperation]) -> str:
+    """Why a tool comes back that was in the spindle before; "" if it was not, or nothing else would do.
+
+    The reason is that of a need of the block which was met only after the tool's last block.
+    """
+    operations = list(planned.operations)
+    start = operations.index(block[0])
+    earlier = [k for k, each in enumerate(operations[:start]) if each.tool.id == block[0].tool.id]
+    if not earlier:
+        return ""
+    between = {each.operation.id for each in operations[earlier[-1] + 1 : start]}
+    reasons = (need.reason for each in block for need in each.needs if need.operation in between)
+    return next(reasons, "")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

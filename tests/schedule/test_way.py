@@ -8,6 +8,7 @@ import pytest
 
 from signplan.operations.practice import BREAKTHROUGH
 from signplan.plan import Plan, make_plan
+from signplan.schedule.model import why_again
 
 ROOT = Path(__file__).parents[2]
 
@@ -77,3 +78,12 @@ def test_paths_lie_on_the_blank_and_no_deeper_than_through(plan):
 def test_inner_faces_before_outer_where_the_outline_is_cut_from_the_outer(plan):
     assert [setup.setup.face for setup in plan.setups] == ["inner", "outer"]
     assert plan.setups[-1].operations[-1].operation.kind == "cutout"
+
+
+def test_a_tool_that_comes_back_says_why(plan):
+    outer = plan.setups[-1]
+    cutouts = [each for each in outer.operations if each.operation.kind == "cutout"]
+    roughs = [each for each in outer.operations if each.operation.kind == "rough"]
+    assert cutouts[0].tool == roughs[0].tool
+    assert why_again(outer, cutouts) in {need.reason for each in cutouts for need in each.needs}
+    assert why_again(outer, roughs) == ""

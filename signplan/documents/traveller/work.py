@@ -32,7 +32,7 @@ from signplan.documents.words import (
     work_words,
 )
 from signplan.plan import Plan
-from signplan.schedule.model import PlannedOperation, PlannedSetup
+from signplan.schedule.model import PlannedOperation, PlannedSetup, why_again
 
 
 def pages(plan: Plan, planned: PlannedSetup, content: Space) -> Iterator[Page]:
@@ -188,7 +188,8 @@ def _band(plan: Plan, planned: PlannedSetup, block: Sequence[PlannedOperation], 
         return (f"{clock(0)}   START with {named}, in the spindle already",)
     if first:
         return (f"{clock(0)}   START: change to {named}",)
-    return (f"safe to pause here · CHANGE to {named}",)
+    again = why_again(planned, block)
+    return (f"safe to pause here · CHANGE to {named}" + (f" again: {again}" if again else ""),)
 
 
 def _reload_rows(
