@@ -327,6 +327,22 @@ def _order_lines(made: "Plan") -> Iterator[str]:
                 yield f"  T{each.tool.number} {tool}"
             yield f"    {each.operation.id}"
     yield f"{made.order.changes} tool changes, {_fewest(made)}"
+    yield ""
+    yield from _comparison_lines(made)
+
+
+def _comparison_lines(made: "Plan") -> Iterator[str]:
+    """The planned order beside those that people take: changes by setup and in all, and their minutes."""
+    change = made.shop.tool_change
+    setups = [planned.setup.id for planned in made.setups]
+    planned = {planned.setup.id: planned.changes for planned in made.setups}
+    orders = [("as planned", made.order.changes, planned)]
+    orders += [(each.name, each.changes, dict(each.by_setup)) for each in made.comparisons]
+    yield f"{'tool changes':<20}{''.join(f'{name:>11}' for name in setups)}     in all    by hand  by changer"
+    for name, changes, of_setup in orders:
+        counts = "".join(f"{of_setup.get(setup, 0):>11}" for setup in setups)
+        hand, changer = changes * change.by_hand_s / 60, changes * change.by_changer_s / 60
+        yield f"{name:<20}{counts}{changes:>11}{hand:>7.0f} min{changer:>8.1f} min"
 
 
 def _plan_json(made: "Plan") -> str:

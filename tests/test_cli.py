@@ -206,6 +206,25 @@ def test_help_loads_nothing_heavy():
     assert result.stdout.endswith("[]\n")
 
 
+class TestOrder:
+    def test_it_prints_the_order_and_compares_it_with_what_people_do(self):
+        result = run("order", DEMO_JOBS / "gannet-and-thrum")
+        assert result.exit_code == 0
+        lines = result.stdout.splitlines()
+        assert lines[0] == "setup AB-inner"
+        assert "10 tool changes, the fewest possible" in lines
+        table = lines[lines.index("10 tool changes, the fewest possible") + 2 :]
+        assert table[0].split() == "tool changes AB-inner AB-outer in all by hand by changer".split()
+        assert table[1].split() == "as planned 3 7 10 60 min 2.0 min".split()
+        for row in table[1:]:
+            inner, outer, whole = [int(word) for word in row[20:].split() if word.isdigit()][:3]
+            assert inner + outer == whole >= 10
+
+    def test_it_writes_the_graph_in_the_form_that_the_name_asks_for(self, tmp_path):
+        run("order", DEMO_JOBS / "gannet-and-thrum", "--graph", tmp_path / "one.svg")
+        assert [file.name for file in tmp_path.iterdir()] == ["one.svg"]
+
+
 class TestDay:
     def test_a_day_is_printed_and_nothing_written(self):
         result = run("day", DEMO_JOBS / "tansyrigg-orchard", "--start", "8:00", "--until", "16:30")

@@ -63,11 +63,22 @@ class ToolChange(Table):
     @property
     def each_s(self) -> float:
         """Seconds for one change: stated, or 15 s by a changer and 6 min by hand (common practice)."""
-        if self.seconds is not None:
-            return self.seconds
-        if self.minutes is not None:
-            return self.minutes * 60
-        return 15.0 if self.kind == "automatic" else 360.0
+        return self.by_changer_s if self.kind == "automatic" else self.by_hand_s
+
+    @property
+    def by_changer_s(self) -> float:
+        """Seconds for one change by a changer: stated, or 15 s (common practice)."""
+        stated = self.seconds if self.kind == "automatic" else None
+        return stated if stated is not None else self._stated_minutes_s("automatic", 15.0)
+
+    @property
+    def by_hand_s(self) -> float:
+        """Seconds for one change by hand: stated, or 6 min (common practice: five to seven)."""
+        stated = self.seconds if self.kind == "by hand" else None
+        return stated if stated is not None else self._stated_minutes_s("by hand", 360.0)
+
+    def _stated_minutes_s(self, kind: str, usual: float) -> float:
+        return self.minutes * 60 if self.minutes is not None and self.kind == kind else usual
 
 
 class Holding(Table):

@@ -161,7 +161,21 @@ class _Run:
         each_s = self.shop.tool_change.each_s + self.shop.machine.spin_up_seconds
         for name, habit in habits.items():
             more = (habit.changes - order.changes) * each_s
-            yield Comparison(name=name, changes=habit.changes, seconds=seconds.total + more)
+            yield Comparison(
+                name=name,
+                changes=habit.changes,
+                seconds=seconds.total + more,
+                by_setup=self._changes_by_setup(habit.sequence),
+            )
+
+    def _changes_by_setup(self, sequence: Sequence[str]) -> tuple[tuple[str, int], ...]:
+        changes: dict[str, int] = {}
+        spindle = ""
+        for name in sequence:
+            tool, setup = self.cuts[name].operation.tool, self.setup_of[name]
+            changes[setup] = changes.get(setup, 0) + (tool != spindle)
+            spindle = tool
+        return tuple(changes.items())
 
     @property
     def _tool_of(self) -> dict[str, str]:

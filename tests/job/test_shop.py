@@ -89,3 +89,20 @@ def test_every_thickness_has_its_price():
     assert Board.model_validate(priced | {"sheet_prices": [10.0, 20.0]}).sheet_prices == (10.0, 20.0)
     with pytest.raises(ValidationError, match="'sheet_prices' has one price for each of 'thicknesses'"):
         Board.model_validate(priced | {"sheet_prices": [10.0]})
+
+
+@pytest.mark.parametrize(
+    ("change", "each", "by_hand", "by_changer"),
+    [
+        ({"kind": "automatic"}, 15, 360, 15),
+        ({"kind": "automatic", "seconds": 12}, 12, 360, 12),
+        ({"kind": "by hand"}, 360, 360, 15),
+        ({"kind": "by hand", "minutes": 3.0}, 180, 180, 15),
+        ({"kind": "by hand", "seconds": 90}, 90, 90, 15),
+        ({"kind": "automatic", "minutes": 0.5}, 30, 360, 30),
+    ],
+)
+def test_a_change_takes_what_is_stated_or_what_is_usual(change, each, by_hand, by_changer):
+    """15 s by a changer, 6 min by hand: common practice."""
+    made = ToolChange.model_validate(change)
+    assert (made.each_s, made.by_hand_s, made.by_changer_s) == (each, by_hand, by_changer)
