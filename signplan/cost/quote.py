@@ -17,9 +17,6 @@ from signplan.sign.gluing import glue_area, glue_grams
 from signplan.sign.mass import steel_mass
 from signplan.sign.model import Sign
 
-BY_HAND_S = 360.0
-"""One change by hand, where a shop that has a changer states none; common practice."""
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Made:
@@ -138,9 +135,8 @@ def _variant(
 def _changer_seconds(made: Made) -> float:
     """What a changer saves over hands in this job, s."""
     stated, changer = made.shop.tool_change, made.shop.rates.changer_seconds
-    by_hand = BY_HAND_S if stated.kind == "automatic" else stated.each_s
     automatic = stated.each_s if stated.kind == "automatic" else changer
-    return change_saving(made.schedule.order.changes, by_hand, automatic)
+    return change_saving(made.schedule.order.changes, stated.by_hand_s, automatic)
 
 
 def change_saving(changes: int, by_hand: float, automatic: float) -> float:
