@@ -105,18 +105,18 @@ def to_units(mm: float, units: Units) -> float:
 
 def decimal(mm: float, units: Units) -> str:
     """The length as a decimal number with its unit: three places of an inch, one of a millimetre."""
-    return f"{_half_up(to_units(mm, units), 3)} in" if units == "in" else f"{_half_up(mm, 1)} mm"
+    return f"{half_up(to_units(mm, units), 3)} in" if units == "in" else f"{half_up(mm, 1)} mm"
 
 
 def fine(mm: float, units: Units) -> str:
     """The length as fits are spoken of: a thousandth of an inch, a hundredth of a millimetre."""
-    return f"{_half_up(to_units(mm, units), 3)} in" if units == "in" else f"{_half_up(mm, 2)} mm"
+    return f"{half_up(to_units(mm, units), 3)} in" if units == "in" else f"{half_up(mm, 2)} mm"
 
 
-def _half_up(number: float, places: int) -> str:
+def half_up(number: float, places: int) -> str:
     """A number with that many decimals, halves rounded away from zero as people do: 0.0625 is 0.063.
 
-    >>> _half_up(0.0625, 3), _half_up(-0.0001, 3)
+    >>> half_up(0.0625, 3), half_up(-0.0001, 3)
     ('0.063', '0.000')
     """
     exact = Decimal(repr(round(number, 9))).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)

@@ -2,14 +2,13 @@
 
 import math
 from collections.abc import Sequence
-from decimal import ROUND_HALF_UP, Decimal
 
 from signplan.job.shop import Tool
 from signplan.operations.model import Operation
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedOperation, PlannedSetup
 from signplan.sign.setups import Setup
-from signplan.units import KG_PER_POUND, Units, fine, shop, to_units
+from signplan.units import KG_PER_POUND, Units, fine, half_up, shop, to_units
 
 SAME_FRACTION = 0.05
 """A size this close to a 64th of an inch, mm, is spoken of as one."""
@@ -58,9 +57,7 @@ def place(mm: float, units: Units) -> str:
     >>> place(6.95, "mm"), place(6.949999999999, "mm"), place(-0.01, "mm"), place(9.525, "in")
     ('7.0', '7.0', '0.0', '0.375')
     """
-    exactly = Decimal(f"{to_units(mm, units):.9f}")
-    rounded = exactly.quantize(Decimal("0.001" if units == "in" else "0.1"), rounding=ROUND_HALF_UP)
-    return str(rounded if rounded else abs(rounded))
+    return half_up(to_units(mm, units), 3 if units == "in" else 1)
 
 
 def room(mm: float, units: Units) -> str:
