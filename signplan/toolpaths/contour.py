@@ -53,9 +53,9 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
     lines = [
         line for part in room.geoms for ring in ring_lines(part) for line in _on_wall(ring, work, radius)
     ]
-    roomy = grow(grow(room, -ALLOWANCE), ALLOWANCE + radius + TOUCH)
+    roughed = grow(room, -ALLOWANCE)
     leads = room.buffer(1e-3, quad_segs=1)
-    for shape in (roomy, leads):
+    for shape in (roughed, leads):
         shapely.prepare(shape)
     strokes: list[Stroke] = []
     here: Floats | None = None
@@ -63,7 +63,7 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
         line = _from_straight(line, here)
         here = line[-1]
         reliefs = [point for point in work.relief if _belongs(point, line, lines)]
-        slot = not roomy.covers(LineString(line))
+        slot = not _lies_near(line, roughed, radius + TOUCH)
         depths = levels(work.top, work.floor, tool) if slot else (work.floor,)
         top = work.top
         for depth in depths:
@@ -75,6 +75,12 @@ def walls(work: Walls, tool: Tool) -> tuple[Stroke, ...]:
             strokes.append(Stroke(points=level(full, -depth), top=-top, closed=closed, ramps=slot))
             top = depth
     return tuple(strokes)
+
+
+def _lies_near(line: Floats, roughed: MultiPolygon, far: float) -> bool:
+    """Whether a line, looked at in steps of no more than `far`, keeps that near to where roughing went."""
+    spots = shapely.points(shapely.get_coordinates(shapely.segmentize(LineString(line), far)))
+    return bool(shapely.dwithin(roughed, spots, ALLOWANCE + far).all())
 
 
 def _from_straight(line: Floats, here: Floats | None) -> Floats:
