@@ -1,13 +1,18 @@
 """Can this shop do the work: bed, magazine, spindle, chip, and the hold before closing time?"""
 
+import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from signplan.findings import Finding, Severity
 from signplan.job.model import Job
 from signplan.job.shop import Shop
 from signplan.schedule.model import PlannedOperation, Schedule
-from signplan.units import fine, shop, to_units
+from signplan.timing.feeds import feed_rate
+from signplan.units import fine, half_up, shop, to_units
+
+RUBS_LONG = 60.0
+"""Seconds of a job that a cutter may rub before it is said: wear comes with time. Common practice."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -30,6 +35,11 @@ class Day:
     def fine(self, length: float) -> str:
         """A small length in the job's units."""
         return fine(length, self.job.job.units)
+
+    def chip(self, length: float) -> str:
+        """A chip in the job's units, one place finer."""
+        units = self.job.job.units
+        return f"{half_up(to_units(length, units), 4 if units == 'in' else 3)} {units}"
 
     def number(self, length: float) -> float:
         """A length in the job's units."""
@@ -118,25 +128,54 @@ def magazine_full(day: Day) -> Iterator[Finding]:
 def chip_load(day: Day) -> Iterator[Finding]:
     """A tooth that takes less than its least chip rubs instead of cutting: it burns and dulls.
 
-    A drill is not judged: the board's chip loads are for routing.
+    At its feed, or because acceleration keeps it from that for a minute or more of the job; one finding a
+    tool. A drill is not judged: the board's chip loads are for routing.
     """
-    seen: set[str] = set()
-    for each in day.operations:
-        cutting, least = each.cutting, each.cutting.chip_range[0]
-        rubs = cutting.chip_load < least * (1 - 1e-9) and each.tool.shape != "drill"
-        if rubs and each.operation.tool not in seen:
-            seen.add(each.operation.tool)
-            yield Finding(
-                code="chip-load",
-                severity=Severity.WARNING,
-                message=f"'{each.operation.tool}' takes {day.fine(cutting.chip_load)} a tooth where "
-                f"the board asks for {day.fine(least)} at least; limited by {cutting.limited_by}.",
-                where=f"operation {each.operation.id}",
-                measured=day.number(cutting.chip_load),
-                wanted=day.number(least),
-                unit=day.job.job.units,
-                hint="A cutter with fewer flutes takes more a tooth.",
-            )
+    for tool in dict.fromkeys(each.operation.tool for each in day.operations):
+        mine = [each for each in day.operations if each.operation.tool == tool and each.tool.shape != "drill"]
+        rubs = next((each for each in mine if _less(each.cutting.chip_load, each)), None)
+        slow = [each for each in mine if each.chip_cut is not None and _less(each.chip_cut, each)]
+        if rubs:
+            yield _too_little(rubs, rubs.cutting.chip_load, f"; limited by {rubs.cutting.limited_by}", day)
+        elif sum(each.pace.seconds for each in slow) >= RUBS_LONG:
+            yield _held_back(slow, day)
+
+
+def _less(chip: float, each: PlannedOperation) -> bool:
+    return chip < each.cutting.chip_range[0] * (1 - 1e-9)
+
+
+def _held_back(slow: list[PlannedOperation], day: Day) -> Finding:
+    """What acceleration leaves of the chip where that is too little, told by the longest of those cuts."""
+    longest = max(slow, key=lambda each: each.pace.seconds)
+    chip = longest.chip_cut or 0.0
+    minutes = sum(each.pace.seconds for each in slow) / 60
+    cuts = f"{len(slow)} {'cut' if len(slow) == 1 else 'cuts'}, {minutes:.0f} min"
+    finding = _too_little(longest, chip, f": on short moves it does not reach its feed ({cuts})", day)
+    cutting, slowest = longest.cutting, day.shop.machine.rpm[0]
+    enough = math.floor(cutting.rpm * chip / cutting.chip_range[0] / 100) * 100
+    rpm = max(enough, slowest)
+    if rpm >= cutting.rpm:
+        return finding
+    feed = min(cutting.feed, feed_rate(rpm, longest.tool.flutes, cutting.chip_range[1])) * 60
+    hint = f"At {rpm:.0f} rpm, fed at {day.number(feed):.0f} {day.job.job.units}/min at most, "
+    more = "it would cut." if enough >= slowest else f"it would rub less. {finding.hint}"
+    return replace(finding, hint=hint + more)
+
+
+def _too_little(each: PlannedOperation, chip: float, why: str, day: Day) -> Finding:
+    least = each.cutting.chip_range[0]
+    return Finding(
+        code="chip-load",
+        severity=Severity.WARNING,
+        message=f"'{each.operation.tool}' takes {day.chip(chip)} a tooth where the board asks for "
+        f"{day.chip(least)} at least{why}.",
+        where=f"operation {each.operation.id}",
+        measured=day.number(chip),
+        wanted=day.number(least),
+        unit=day.job.job.units,
+        hint="A cutter with fewer flutes takes more a tooth.",
+    )
 
 
 def spindle_range(day: Day) -> Iterator[Finding]:

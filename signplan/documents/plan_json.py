@@ -176,6 +176,7 @@ def _operation(planned: PlannedOperation) -> Json:
         "rpm": cutting.rpm,
         "feed": cutting.feed,
         "chip_load": cutting.chip_load,
+        "chip_really_cut": planned.chip_cut,
         "cut_length": planned.path.cut_length,
         "depth": operation.depth,
         "seconds": planned.seconds,

@@ -10,6 +10,7 @@ from signplan.operations.order import Order
 from signplan.sign.setups import Layout, Setup
 from signplan.timing.feeds import CuttingData
 from signplan.timing.model import Band, Seconds
+from signplan.timing.pace import STILL, Pace
 from signplan.toolpaths.model import Toolpath
 
 
@@ -24,6 +25,12 @@ class PlannedOperation:
     path: Toolpath
     seconds: float
     needs: tuple[Need, ...]
+    pace: Pace = STILL
+
+    @property
+    def chip_cut(self) -> float | None:
+        """What a tooth really advances, mm, the mean over the time that it cuts; None for a drill."""
+        return self.pace.chip(self.cutting, self.tool.flutes)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -20,9 +20,10 @@ from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, 
 from signplan.sign.model import Sign
 from signplan.sign.register import STAY, Placement
 from signplan.sign.setups import Layout, Setup, lay_out
-from signplan.timing.estimate import PathTime, hold, latest_start, path_time, setup_seconds
+from signplan.timing.estimate import PathTime, hold, latest_start, setup_seconds
 from signplan.timing.feeds import CuttingData, cutting_data, deepest_pass
 from signplan.timing.model import Seconds
+from signplan.timing.pace import Pace, timed
 from signplan.toolpaths.cut import cut
 from signplan.toolpaths.model import Toolpath
 
@@ -39,6 +40,7 @@ class Cut:
     cutting: CuttingData
     path: Toolpath
     time: PathTime
+    pace: Pace
 
 
 def cut_with_feeds(operation: Operation, shop: Shop, board: Board) -> Cut:
@@ -47,13 +49,8 @@ def cut_with_feeds(operation: Operation, shop: Shop, board: Board) -> Cut:
     depth, width = engagement(operation, tool)
     cutting = cutting_data(tool, board, shop.machine, depth=min(depth, deepest_pass(tool)), width=width)
     path = cut(operation, tool, shop.machine)
-    return Cut(
-        operation=operation,
-        tool=tool,
-        cutting=cutting,
-        path=path,
-        time=path_time(path, cutting, shop.machine),
-    )
+    time, pace = timed(path, cutting, shop.machine)
+    return Cut(operation=operation, tool=tool, cutting=cutting, path=path, time=time, pace=pace)
 
 
 def cut_all(operations: Sequence[Operation], shop: Shop, board: Board) -> Iterator[Cut]:
@@ -210,6 +207,7 @@ class _Run:
                 cutting=each.cutting,
                 path=path,
                 seconds=each.time.total,
+                pace=each.pace,
                 needs=needs.get(each.operation.id, ()),
             )
             for each, (_, path) in zip(mine, paths, strict=True)

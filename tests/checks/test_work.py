@@ -6,9 +6,11 @@ from pathlib import Path
 import pytest
 
 from signplan.checks.work import CHECKS, Day, check_work
+from signplan.findings import Finding
 from signplan.plan import make_plan
 from signplan.schedule.model import Schedule
 from signplan.timing.estimate import band
+from signplan.timing.pace import Pace
 
 ROOT = Path(__file__).parents[2]
 
@@ -96,8 +98,63 @@ def test_more_tools_than_places_is_said(day):
 
 def test_a_tooth_that_takes_too_little_rubs(day):
     least = day.schedule.setups[0].operations[1].cutting.chip_range[0]
-    assert "chip-load" not in codes(with_cutting(day, chip_load=least))
-    assert "chip-load" in codes(with_cutting(day, chip_load=least * 0.99))
+    assert not limited(with_cutting(day, chip_load=least))
+    assert limited(with_cutting(day, chip_load=least * 0.99))
+
+
+def limited(day: Day) -> list[Finding]:
+    """The findings of a chip that is too small at the feed itself."""
+    return [each for each in check_work(day) if each.code == "chip-load" and "limited by" in each.message]
+
+
+def with_paces(day: Day, *paces: Pace) -> list[Finding]:
+    """What is said of chips if only these operations are cut, one after the other with the same cutter."""
+    setup = day.schedule.setups[0]
+    cut = next(each for each in setup.operations if each.tool.shape == "flat")
+    cutting = replace(cut.cutting, rpm=12_000.0, feed=100.0, chip_load=0.25, chip_range=(0.2, 0.3))
+    cuts = tuple(replace(cut, cutting=cutting, pace=pace) for pace in paces)
+    found = check_work(with_setups(day, [replace(setup, operations=cuts)]))
+    return [finding for finding in found if finding.code == "chip-load"]
+
+
+def test_a_cutter_that_never_gets_up_to_its_feed_is_said_to_rub(day):
+    """12,000 rpm, two flutes: 40 mm/s is 0.1 mm a tooth, half of the least; 6,000 rpm would make it 0.2."""
+    (found,) = with_paces(day, Pace(length=2400, seconds=60))
+    assert found.severity == "warning"
+    assert found.measured == pytest.approx(0.1 / 25.4)
+    assert found.wanted == pytest.approx(0.2 / 25.4)
+    assert "takes 0.0039 in a tooth where the board asks for 0.0079 in at least" in found.message
+    assert "(1 cut, 1 min)" in found.message
+    assert found.hint.startswith("At 6000 rpm, fed at 142 in/min at most, it would cut.")
+    assert found.where.startswith("operation ")
+
+
+def test_a_cutter_at_its_least_chip_does_not_rub(day):
+    assert with_paces(day, Pace(length=4801, seconds=60)) == []
+    assert len(with_paces(day, Pace(length=4799, seconds=60))) == 1
+
+
+def test_rubbing_is_said_from_a_minute_in_the_job_on_and_once_a_cutter(day):
+    short = Pace(length=20 * 40, seconds=20)
+    assert with_paces(day, short, short) == []
+    (found,) = with_paces(day, short, short, short)
+    assert "(3 cuts, 1 min)" in found.message
+
+
+def test_where_the_spindle_cannot_turn_so_slowly_fewer_flutes_are_named(day):
+    """12 mm/s would ask for 1,800 rpm; the spindle's lowest is named, and another cutter."""
+    (found,) = with_paces(day, Pace(length=720, seconds=60))
+    lowest = day.shop.machine.rpm[0]
+    assert found.hint.startswith(f"At {lowest:.0f} rpm, ")
+    assert "rub less" in found.hint
+    assert "fewer flutes" in found.hint
+
+
+def test_the_pace_of_a_plan_is_that_of_its_paths(day):
+    """Small lettering is cut at a fraction of its feed; a straight pocket nearly at it."""
+    share = {each.operation.id: (each.chip_cut or 0) / each.cutting.chip_load for each in day.operations}
+    assert share["A/outer/incise-1/incise"] < 0.3
+    assert share["A/inner/tie-bar-1/rough"] > 0.8
 
 
 def test_a_spindle_that_cannot_turn_so_slowly_is_named(day):

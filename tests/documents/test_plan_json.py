@@ -36,7 +36,7 @@ SETUP = {
     "seconds",
 }
 OPERATION = {"id", "setup", "panel", "face", "kind", "treatment", "tool", "tool_number", "rpm", "feed"}
-OPERATION |= {"chip_load", "cut_length", "depth", "seconds", "bounds", "needs"}
+OPERATION |= {"chip_load", "chip_really_cut", "cut_length", "depth", "seconds", "bounds", "needs"}
 
 
 def test_has_every_key_that_others_rely_on(plan: Plan) -> None:
