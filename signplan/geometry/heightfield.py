@@ -6,7 +6,9 @@ demands.
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 import shapely
@@ -18,6 +20,9 @@ Field = NDArray[np.float32]
 SUBSAMPLES = 2
 """Samples of the board for every place of the cutter, in each direction. A ball touches a plane between two
 samples at most s2 / 8R above it, s being their distance."""
+
+BAND = 32768
+"""Places that tool heights are found for at a time, so that they stay in a processor's cache."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -153,20 +158,27 @@ def tool_heights(board: Field, grid: Grid, *, shape: str, radius: float, margin:
         margin: at least radius / the finer step.
     """
     n = SUBSAMPLES
-    fine_x, fine_y = grid.dx / n, grid.dy / n
     phases = {(a, b): np.ascontiguousarray(board[a::n, b::n]) for a in range(n) for b in range(n)}
-    rows, columns = grid.rows, grid.columns
-    result = np.full((rows, columns), -np.inf, dtype=np.float32)
-    scratch = np.empty_like(result)
-    down, across = int(radius / fine_y), int(radius / fine_x)
-    for i in range(-down, down + 1):
-        for j in range(-across, across + 1):
-            distance = math.hypot(i * fine_y, j * fine_x)
-            if distance > radius:
-                continue
-            up = float(rise(shape, radius, np.array(distance)))
+    under = list(_under(grid, shape, radius))
+    result = np.full((grid.rows, grid.columns), -np.inf, dtype=np.float32)
+    high = max(1, BAND // grid.columns)
+    scratch = np.empty((high, grid.columns), dtype=np.float32)
+    for first in range(0, grid.rows, high):
+        band = result[first : first + high]
+        for i, j, up in under:
             a, b = i + margin, j + margin
-            part = phases[a % n, b % n][a // n : a // n + rows, b // n : b // n + columns]
-            np.subtract(part, np.float32(up), out=scratch)
-            np.maximum(result, scratch, out=result)
+            row, column = first + a // n, b // n
+            part = phases[a % n, b % n][row : row + len(band), column : column + grid.columns]
+            np.subtract(part, up, out=scratch[: len(band)])
+            np.maximum(band, scratch[: len(band)], out=band)
     return result
+
+
+def _under(grid: Grid, shape: str, radius: float) -> Iterator[tuple[int, int, np.float32]]:
+    """The samples under a cutter, (row, column) from its axis, and how far it stands above its tip there."""
+    fine_x, fine_y = grid.dx / SUBSAMPLES, grid.dy / SUBSAMPLES
+    down, across = int(radius / fine_y), int(radius / fine_x)
+    for i, j in product(range(-down, down + 1), range(-across, across + 1)):
+        distance = math.hypot(i * fine_y, j * fine_x)
+        if distance <= radius:
+            yield i, j, np.float32(rise(shape, radius, np.array(distance)))
