@@ -133,7 +133,8 @@ def hardware_overlap(case: Case) -> Iterator[Finding]:
             measured=case.number(overlap.by),
             wanted=0.0,
             unit=case.units,
-            hint="Move one of them, or draw the hole that one passes through in the other.",
+            hint="Move one of them, or draw the hole that one passes through in the other; what is put "
+            "together before it is laid in is one item.",
             spot=overlap.spot,
         )
 

@@ -65,6 +65,26 @@ _CLOSING = {
         remedy="let the corner be relieved, round or chamfer the steel, use a smaller cutter, or "
         "give clearance",
     ),
+    "assembly-order": Explanation(
+        title="two pieces of steel cannot be laid in one after the other",
+        meaning="One panel lies on the bench and the steel is laid into it, piece after piece, straight "
+        "down; then the other panel is turned over and lowered. A piece that lies over one part of another "
+        "and under a second part, such as a rod through a bar, can be laid neither before nor after it.",
+        formula="of two parts that share a shadow the one with the higher middle lies over the other; the "
+        "graph of what lies over what must have no ring",
+        source=_GEOMETRY,
+        remedy="if they are put together before they are laid in, say so with `laid_with`, or make them one "
+        "item, parts of one `[[hardware]]`. Or divide the one that reaches round the other",
+    ),
+    "assembly-turned": Explanation(
+        title="steel falls out of the panel that is turned over",
+        meaning="One item has its pocket only in panel A, another only in panel B. One panel lies on the "
+        "bench; whatever lies in the other has to be turned over with it.",
+        formula="the bench takes the panel that leaves fewer items to turn over; that number must be 0",
+        source=_GEOMETRY,
+        remedy="put the pockets of both into one panel (`split`), or state in `held_by` what holds the steel "
+        "while its panel is turned; the traveller says so at glue-up",
+    ),
     "heat-tight": Explanation(
         title="long steel needs room at its ends for heat",
         meaning="Urethane board grows and shrinks with temperature several times as much as steel. "

@@ -12,6 +12,7 @@ from signplan.findings import Finding
 from signplan.plan import Plan
 from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup
 from signplan.sign.assemble import ItemFit
+from signplan.sign.laying import Laying, lay
 from signplan.sign.model import Item, PanelPlan
 
 FORMAT = "signplan-plan/1"
@@ -81,6 +82,7 @@ def _plan(plan: Plan) -> Json:
             }
             for each in plan.stacks
         ],
+        "glue_up": _glue_up(lay(plan.sign)),
         **owner_keys(plan),
         "findings": [_finding(finding) for finding in plan.findings],
     }
@@ -134,6 +136,11 @@ def _hardware(item: Item, fits: Sequence[ItemFit]) -> Json:
         "room_worst": fit.room_worst if fit else None,
         "captive": fit.captive if fit else None,
     }
+
+
+def _glue_up(laying: Laying) -> Json:
+    """Names of hardware, first to last; what is put together before it is laid in is one list."""
+    return {"bench": laying.bench, "order": laying.order, "turned": laying.turned}
 
 
 def _setup(planned: PlannedSetup) -> Json:

@@ -150,13 +150,17 @@ Part = Annotated[RoundPart | HexPart | TubePart | FlatPart, Field(discriminator=
 
 
 class Hardware(Table):
-    """One rigid item of steel. `depth_clearance` is the room at each pocket floor; None: as `clearance`."""
+    """One rigid item of steel. `depth_clearance` is the room at each pocket floor; None: as `clearance`.
+
+    `laid_with` names an item that it is put together with before both are laid in.
+    """
 
     name: Name
     clearance: Gap
     depth_clearance: Gap | None = None
     split: Literal["both", "A", "B"] = "both"
     held_by: Words = ""
+    laid_with: Words = ""
     price: NotNegative | None = None
     parts: tuple[Part, ...] = Field(alias="part", min_length=1)
 

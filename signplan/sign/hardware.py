@@ -45,6 +45,7 @@ def _item(entry: Hardware, key: str, drawings: Drawings) -> Item:
         depth_clearance=depth_clearance,
         split=entry.split,
         held_by=entry.held_by,
+        laid_with=entry.laid_with,
         stock=tuple(part.stock for part in entry.parts if part.stock),
     )
 

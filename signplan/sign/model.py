@@ -108,7 +108,10 @@ Solid = Bar | Plate
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Item:
-    """One rigid piece of hardware. `key` is its place in the job file, such as `hardware[0]`."""
+    """One rigid piece of hardware. `key` is its place in the job file, such as `hardware[0]`.
+
+    `laid_with` is the name of an item that it is put together with before both are laid in.
+    """
 
     name: str
     key: str
@@ -117,6 +120,7 @@ class Item:
     depth_clearance: float
     split: Split
     held_by: str = ""
+    laid_with: str = ""
     stock: tuple[str, ...] = ()
 
 

@@ -3,11 +3,11 @@
 import inspect
 import re
 
-from signplan.checks import closing, handling, machine, material, registration, work
+from signplan.checks import assembly, closing, handling, machine, material, registration, work
 from signplan.checks.explanations import EXPLANATIONS
 from signplan.checks.judge import CHECKS, check_sign
 
-MODULES = (closing, handling, machine, material, registration, work)
+MODULES = (assembly, closing, handling, machine, material, registration, work)
 LISTED = (*CHECKS, *machine.CHECKS, *work.CHECKS)
 
 

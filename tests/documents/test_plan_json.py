@@ -86,6 +86,15 @@ def test_operations_stand_in_working_order(plan: Plan) -> None:
     assert [name for setup in made["setups"] for name in setup["operations"]] == list(plan.order.sequence)
 
 
+def test_tells_how_the_steel_is_laid_in(plan: Plan) -> None:
+    names = [item.name for item in plan.sign.items]
+    assert json.loads(render_plan_json(plan))["glue_up"] == {
+        "bench": "A",
+        "order": [[name] for name in names],
+        "turned": [],
+    }
+
+
 def test_finds_the_order_of_the_job_file(plan: Plan) -> None:
     listed = as_listed(plan)
     assert listed

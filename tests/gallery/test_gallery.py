@@ -219,6 +219,24 @@ def test_a_blank_whose_size_is_out_beyond_what_the_seam_allows(judge, shop, erro
     assert {f.code for f in check_sign(replace(judged.case, stacks=(stops,)))} == codes
 
 
+@pytest.mark.parametrize(("reach", "codes"), [(0.1, {"assembly-order"}), (-0.1, set())])
+def test_a_rod_between_the_cheeks_of_a_yoke(judge, reach, codes):
+    """The yoke's cheeks reach over and under the rod: neither can be laid in before the other."""
+    cheek = '[[hardware.part]]\nshape = "flat"\nsize = [60, 30]\nthickness = 6\n'
+    at = f"center = [{300 - 6 + reach - 30}, 150]\n"
+    yoke = f"{bar(x=238, size='[8, 30]', thickness=18)}{cheek}{at}z = 12\n{cheek}{at}z = -12\n"
+    rod = hanger(thread=12, nut=False).replace("[200, 250]", "[300, 100]").replace("[200, 460]", "[300, 200]")
+    assert judge(yoke + rod + PEGGED).codes == codes
+
+
+@pytest.mark.parametrize(("z", "codes"), [(-5.0, {"assembly-turned"}), (-4.9, set())])
+def test_steel_that_falls_out_of_the_panel_that_is_turned(judge, z, codes):
+    """One bar wholly in panel A; the other lies in A too only if it reaches through the glue plane."""
+    first = bar(x=200, more='split = "A"')
+    second = bar(x=400).replace('"bar"', '"other"').replace("center", f"z = {z}\ncenter")
+    assert judge(first + second + PEGGED).codes == codes
+
+
 def test_art_that_leaves_the_sign(judge):
     """The corner that is missing on the right of side A is missing on the left of side B."""
     text = PEGGED + carve("lower", 5, side="B")

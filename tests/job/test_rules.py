@@ -116,6 +116,18 @@ def test_hardware_names_are_given_once(write_job):
     ]
 
 
+def test_hardware_is_laid_with_other_hardware_of_the_job(write_job):
+    second = '[[hardware]]\nname = "bar"\nclearance = 1\n[[hardware.part]]\nshape = "round"\n' + AXIS
+    wrong = second.replace("clearance = 1\n", 'clearance = 1\nlaid_with = "hangr"\n')
+    folder = write_job((NUT, f"{NUT}\n{wrong}"))
+    assert messages(folder) == [
+        "39:13: hardware[1].laid_with: 'hangr' is no other hardware of this job; did you mean 'hanger'?"
+    ]
+    file = folder / "job.toml"
+    file.write_text(file.read_text().replace("hangr", "hanger"))
+    assert read_job(folder).job.hardware[1].laid_with == "hanger"
+
+
 @pytest.mark.parametrize(
     ("hours", "message"),
     [

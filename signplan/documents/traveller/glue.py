@@ -13,7 +13,8 @@ from signplan.documents.words import exact, length, listing
 from signplan.plan import Plan
 from signplan.sign.dowels import upside_down_fits
 from signplan.sign.gluing import SPREAD_G_M2, glue_area, glue_grams, most_clamp_pressure
-from signplan.sign.register import PANELS, Panel, view
+from signplan.sign.laying import Laying, lay
+from signplan.sign.register import Panel, view
 
 BALLOON = 3.9
 MM2_PER_SQUARE_FOOT = 304.8**2
@@ -24,9 +25,11 @@ MPA_PER_PSI = 0.006894757
 def pages(plan: Plan, content: Space) -> Iterator[Page]:
     """The picture, then the steps."""
     del content
+    laying = lay(plan.sign)
     yield Page(
         title="Glue-up · which way up",
-        subtitle="Both panels lie open like a book, inner faces up, tops away from you: close B over onto A",
+        subtitle="Both panels lie open like a book, inner faces up, tops away from you: close "
+        f"{laying.lid} over onto {laying.bench}",
         draw=partial(_open_book, plan),
         chapter="Glue-up",
     )
@@ -38,10 +41,11 @@ def pages(plan: Plan, content: Space) -> Iterator[Page]:
 
 
 def _open_book(plan: Plan, pen: Pen, space: Space) -> None:
-    """A's inner face and B's beside it: dowels of the same number meet."""
+    """The inner face of the panel on the bench, the other's beside it: dowels of the same number meet."""
+    laying = lay(plan.sign)
     gap = 16.0
     wide = (space.width - gap) / 2
-    for k, panel in enumerate(PANELS):
+    for k, panel in enumerate((laying.bench, laying.lid)):
         area = Space(space.x + k * (wide + gap), space.y + 8, wide, space.height - 32)
         pen.text(
             area.x + wide / 2,
@@ -61,17 +65,19 @@ def _open_book(plan: Plan, pen: Pen, space: Space) -> None:
         pen.solid([(x - 2, area.y - 3.6), (x, area.y - 7), (x + 2, area.y - 3.6)])
         pen.text(x + 3, area.y - 2, "top", size=9)
         bottom = area.bottom
-    _fold(pen, space.x + space.width / 2, bottom + 3, wide / 2)
+    _fold(pen, (space.x + space.width / 2, bottom + 3), wide / 2, laying)
     words(pen, Space(space.x, space.bottom - 17, space.width, 17), _book_words(plan), size=11)
 
 
-def _fold(pen: Pen, x: float, y: float, reach: float) -> None:
-    """An arrow from panel B over to panel A."""
+def _fold(pen: Pen, at: tuple[float, float], reach: float, laying: Laying) -> None:
+    """An arrow from the panel that is turned over to the one on the bench."""
+    x, y = at
     arc = [(x + reach * math.cos(a), y + 9 * math.sin(a)) for a in (math.pi * k / 24 for k in range(2, 23))]
     pen.path(arc, width=1.0)
     tip = arc[-1]
     pen.solid([(tip[0] - 2.6, tip[1] + 0.6), (tip[0] - 0.4, tip[1] - 4.6), (tip[0] + 2.6, tip[1] + 1.0)])
-    pen.text(x, y + 15, "close B over onto A", size=12, bold=True, align="center")
+    closing = f"close {laying.lid} over onto {laying.bench}"
+    pen.text(x, y + 15, closing, size=12, bold=True, align="center")
 
 
 def _book_words(plan: Plan) -> str:
@@ -135,19 +141,25 @@ def _order(plan: Plan) -> Iterator[str]:
     dowels = plan.sign.panels[0].dowels
     yield "dry fit signed; both faces clean, dust-free, and at the temperature that the label asks for"
     yield "gloves, eyes, air: as the adhesive's safety data sheet says"
-    yield "panel A on its outer face, on something soft and flat; top marked"
-    yield "hardware clean and dry, laid into A in this order: " + (
-        listing([item.name for item in plan.sign.items]) or "none"
+    laying = lay(plan.sign)
+    bench, lid = laying.bench, laying.lid
+    yield f"panel {bench} on its outer face, on something soft and flat; top marked"
+    for together in (each for each in (*laying.order, *laying.turned) if len(each) > 1):
+        yield f"put together first, then handled as one: {listing(together)}"
+    yield f"hardware clean and dry, laid straight down into {bench}, in this order: " + (
+        ", then ".join(" with ".join(each) for each in laying.order) or "none"
     )
+    for name in (name for each in laying.turned for name in each):
+        yield f"{name} into panel {lid}, and held there: {lid} is turned over with it"
     if dowels:
         size, depth = exact(dowels[0].diameter, units), length(dowels[0].depth, units)
-        yield f"{len(dowels)} dowels, {size}, into A; each hole is {depth} deep, in both panels"
+        yield f"{len(dowels)} dowels, {size}, into {bench}; each hole is {depth} deep, in both panels"
     held = [item for item in plan.sign.items if item.held_by]
     for item in held:
         yield f"{item.name}: held by {item.held_by}; do that now"
     yield "spread thin on one face, kept back from the edges and out of pockets and mouths"
     yield "water mist on the other face only if the label asks for it"
-    yield "panel B down on the dowels, tops together; press from the middle outward"
+    yield f"panel {lid} down on the dowels, tops together; press from the middle outward"
     yield "clamp evenly between flat boards; wipe what comes out of the mouths before it foams"
     yield "turn nothing, hang nothing, machine nothing before the label says it is cured"
 
