@@ -106,9 +106,9 @@ def area(role: Role, shape: BaseGeometry, *, shade: float = 0.0, label: str = ""
 
 def lines(role: Role, shape: BaseGeometry) -> Iterator[Line]:
     """Every line of a geometry."""
-    for part in get_parts(shape):
+    for part in get_parts(shape.simplify(FINEST)):
         if isinstance(part, LineString) and not part.is_empty:
-            yield Line(role=role, points=tuple((x, y) for x, y, *_ in part.simplify(FINEST).coords))
+            yield Line(role=role, points=tuple((x, y) for x, y, *_ in part.coords))
 
 
 def rectangle(role: Role, box: Box) -> Area:

@@ -1,7 +1,11 @@
 """Plays a drawing onto a PDF canvas: black on white, every role told apart by line, fill or hatch."""
 
 from dataclasses import dataclass, replace
+from itertools import groupby
 
+import numpy as np
+import shapely
+from numpy.typing import NDArray
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
@@ -70,9 +74,15 @@ def play(canvas: Canvas, drawing: Drawing, spot: Spot, *, thin: bool = False) ->
     """Paint every mark; `thin` for a template, where the line itself is what is measured."""
     canvas.saveState()
     canvas.setLineJoin(1)
-    for mark in drawing.marks:
-        look = LOOKS[mark.role]
-        _paint(canvas, mark, spot, replace(look, width=min(look.width, HAIRLINE)) if thin else look)
+    for (role, is_line), marks in groupby(drawing.marks, lambda mark: (mark.role, isinstance(mark, Line))):
+        look = LOOKS[role]
+        look = replace(look, width=min(look.width, HAIRLINE)) if thin else look
+        if is_line:
+            _set(canvas, look, 0.0)
+            canvas.drawPath(_path([_line(mark, spot) for mark in marks]), stroke=1, fill=0)
+            continue
+        for mark in marks:
+            _paint(canvas, mark, spot, look)
     canvas.restoreState()
 
 
@@ -81,11 +91,7 @@ def _paint(canvas: Canvas, mark: Mark, spot: Spot, look: Look) -> None:
     stroke = int(look.width > 0)
     match mark:
         case Area():
-            canvas.drawPath(_outline(canvas, mark, spot), stroke=stroke, fill=fill, fillMode=EVEN_ODD)
-        case Line():
-            path = canvas.beginPath()
-            _trace(path, [spot.at(*point) for point in mark.points])
-            canvas.drawPath(path, stroke=1, fill=0)
+            canvas.drawPath(_outline(mark, spot), stroke=stroke, fill=fill, fillMode=EVEN_ODD)
         case Disc():
             canvas.circle(*spot.at(mark.x, mark.y), mark.diameter / 2 * spot.scale, stroke=stroke, fill=fill)
             _centre(canvas, mark, spot)
@@ -101,20 +107,25 @@ def _set(canvas: Canvas, look: Look, shade: float) -> int:
     return 1
 
 
-def _outline(canvas: Canvas, mark: Area, spot: Spot) -> PDFPathObject:
-    path = canvas.beginPath()
+def _outline(mark: Area, spot: Spot) -> PDFPathObject:
     unseen = UNSEEN * POINTS_PER_MM / spot.scale
-    for polygon in area_of(mark.shape.simplify(unseen) if unseen > FINEST else mark.shape).geoms:
-        for ring in (polygon.exterior, *polygon.interiors):
-            _trace(path, [spot.at(x, y) for x, y, *_ in list(ring.coords)[:-1]])
-            path.close()
-    return path
+    shape = area_of(mark.shape.simplify(unseen)) if unseen > FINEST else mark.shape
+    rings = shapely.get_rings(shapely.get_parts(shape))
+    return _path([f"{_trace(shapely.get_coordinates(ring)[:-1], spot)} h" for ring in rings])
 
 
-def _trace(path: PDFPathObject, points: list[tuple[float, float]]) -> None:
-    path.moveTo(*points[0])
-    for point in points[1:]:
-        path.lineTo(*point)
+def _line(mark: Mark, spot: Spot) -> str:
+    return _trace(np.array(mark.points), spot) if isinstance(mark, Line) else ""
+
+
+def _path(traces: list[str]) -> PDFPathObject:
+    return PDFPathObject(["n", *traces])
+
+
+def _trace(places: NDArray[np.float64], spot: Spot) -> str:
+    """The operators that draw a line through places in a drawing, all numbers formatted in one go."""
+    points = places * spot.scale + (spot.x, spot.y)
+    return ("%.2f %.2f m" + " %.2f %.2f l" * (len(points) - 1)) % tuple(points.ravel().tolist())
 
 
 def _centre(canvas: Canvas, disc: Disc, spot: Spot) -> None:

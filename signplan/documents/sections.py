@@ -3,7 +3,7 @@
 A section lies in (s, z): s along the cut, 0 where it meets the part, z from the glue plane toward side A.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,7 +28,7 @@ BESIDE = 22.0
 STATIONS = (0.5, 0.3, 0.7, 0.15, 0.85)
 """Where along a bar it may be cut, the best first."""
 
-LEVELS = 65
+LEVELS = 33
 """Heights at which the outline of a bar is taken."""
 
 FAR = 1e4
@@ -108,7 +108,19 @@ def _square_to(along: NDArray[np.float64], middle: NDArray[np.float64], sign: Si
 def _own(cut: LineString, part: Solid, item: Item, sign: Sign) -> Interval:
     """How far the part and its item's pockets reach along a cut."""
     pockets = [p.as_cut for panel in sign.panels for p in panel.pockets if p.hardware == item.name]
-    return _around_zero(_along(cut, union([part.section(part.z), *pockets])))
+    shapes = (part.section(part.z), *pockets)
+    return _around_zero(_merged(each for shape in shapes for each in _along(cut, shape)))
+
+
+def _merged(intervals: Iterable[Interval]) -> list[Interval]:
+    """Intervals that touch as one, in order."""
+    found: list[Interval] = []
+    for low, high in sorted(intervals):
+        if found and low <= found[-1][1]:
+            found[-1] = found[-1][0], max(high, found[-1][1])
+        else:
+            found.append((low, high))
+    return found
 
 
 def _wide(interval: Interval) -> float:
@@ -160,13 +172,16 @@ def _cut_board(shape: MultiPolygon, *, falling: bool) -> Iterator[Mark]:
 
 
 def _along(cut: LineString, shape: BaseGeometry) -> list[Interval]:
-    """Where the cut runs inside a shape, as intervals of s, in order."""
-    found = []
-    for part in get_parts(shape.intersection(cut)):
-        if isinstance(part, LineString) and part.length > SAME:
-            ends = sorted(cut.project(Point(p)) - cut.length / 2 for p in (part.coords[0], part.coords[-1]))
-            found.append((ends[0], ends[1]))
-    return sorted(found)
+    """Where the straight cut runs inside a shape, as intervals of s, in order."""
+    parts = get_parts(shape.intersection(cut))
+    parts = parts[shapely.length(parts) > SAME]
+    if not len(parts):
+        return []
+    start, end = shapely.get_coordinates(cut)
+    along = (end - start) / cut.length
+    ends = [shapely.get_coordinates(shapely.get_point(parts, k)) for k in (0, -1)]
+    found = np.sort(np.transpose([(each - (start + end) / 2) @ along for each in ends]), axis=1)
+    return sorted((low, high) for low, high in found.tolist())
 
 
 def _around_zero(intervals: list[Interval]) -> Interval:
@@ -182,20 +197,19 @@ def _board(
     """The board of one panel in the section: its thickness less its pockets, holes and carving."""
     t, up = sign.thickness, 1.0 if panel.id == "A" else -1.0
 
-    def slab(shape: BaseGeometry, low: float, high: float) -> MultiPolygon:
+    def slab(shape: BaseGeometry, low: float, high: float) -> Iterator[Polygon]:
         z0, z1 = sorted((up * low, up * high))
-        return union([box(a, z0, b, z1) for a, b in _along(cut, shape)])
+        yield from (box(a, z0, b, z1) for a, b in _along(cut, shape))
 
-    board: BaseGeometry = slab(panel.outline, 0, t) & box(window[0], -t, window[1], t)
-    for pocket in panel.pockets:
-        board = board - slab(pocket.as_cut, 0, pocket.depth)
+    board = union(slab(panel.outline, 0, t)) & box(window[0], -t, window[1], t)
+    cuts = [each for pocket in panel.pockets for each in slab(pocket.as_cut, 0, pocket.depth)]
     for dowel in panel.dowels:
-        board = board - slab(Point(dowel.x, dowel.y).buffer(dowel.diameter / 2), 0, dowel.depth)
+        cuts += slab(Point(dowel.x, dowel.y).buffer(dowel.diameter / 2), 0, dowel.depth)
     seen = substring(cut, cut.length / 2 + window[0], cut.length / 2 + window[1])
     for step in carved:
         if step.shape.intersects(seen):
-            board = board - slab(step.shape, t - step.depth, t)
-    return area_of(board)
+            cuts += slab(step.shape, t - step.depth, t)
+    return area_of(board - union(cuts))
 
 
 def _body(part: Solid, cut: LineString, window: Interval) -> MultiPolygon:

@@ -4,7 +4,7 @@ Knows reportlab, and nothing of signs. Text is never under 8 pt.
 """
 
 import html
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from importlib import resources
 from typing import Any, Literal, cast
@@ -12,10 +12,10 @@ from typing import Any, Literal, cast
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
-from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, Paragraph, Table
+from reportlab.platypus import Flowable, Paragraph
 
 from signplan.documents.drawing import Drawing
+from signplan.documents.fillable import Fillable
 from signplan.documents.ink import POINTS_PER_MM, Spot, play
 from signplan.errors import SignplanError
 
@@ -23,6 +23,12 @@ Align = Literal["left", "center", "right"]
 PLAIN, BOLD = "DejaVu Sans", "DejaVu Sans Bold"
 SMALLEST = 8.0
 """Points; nothing on a sheet is smaller."""
+
+ENTRY = 6.0
+"""Height of a line to fill in, mm."""
+
+LEADING = 1.22
+"""From baseline to baseline, in sizes of the type."""
 
 _ALIGN: dict[Align, Literal[0, 1, 2]] = {"left": 0, "center": 1, "right": 2}
 _FILES = {PLAIN: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
@@ -106,6 +112,8 @@ def printable(text: str) -> str:
     >>> printable("Łódź 木 1")
     'Łódź □ 1'
     """
+    if text.isascii():
+        return text
     known = cast(Any, pdfmetrics.getFont(BOLD)).face.charToGlyph
     return "".join(each if each == "\n" or ord(each) in known else MISSING for each in text)
 
@@ -121,128 +129,17 @@ def paragraph(text: str, size: float = 10.0, *, bold: bool = False, align: Align
         name="",
         fontName=BOLD if bold else PLAIN,
         fontSize=size,
-        leading=size * 1.22,
+        leading=size * LEADING,
         alignment=_ALIGN[align],
         splitLongWords=True,
     )
     return Paragraph(html.escape(printable(text)).replace("\n", "<br/>"), style)
 
 
-class Tick(Flowable):
-    """An empty box to tick, big enough for a pencil in a glove."""
-
-    def __init__(self, size: float = 5.0) -> None:
-        super().__init__()
-        self.width = self.height = size * POINTS_PER_MM
-
-    def wrap(self, aW: float, aH: float) -> tuple[float, float]:  # noqa: N803  (reportlab's names)
-        return self.width, self.height
-
-    def draw(self) -> None:
-        self.canv.setLineWidth(0.4 * POINTS_PER_MM)
-        self.canv.rect(0, 0, self.width, self.height)
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column of a table: its heading, its share of the width, and how its text stands."""
-
-    title: str
-    share: float
-    align: Align = "left"
-    bold: bool = False
-
-
-Cell = str | Flowable
-
-
-def table(
-    columns: Sequence[Column],
-    rows: Sequence[Sequence[Cell]],
-    width: float,
-    *,
-    size: float = 10.0,
-    row_height: float = 0.0,
-    bands: frozenset[int] = frozenset(),
-) -> Table:
-    """A ruled table with a repeated heading. Rows in `bands` are one cell across, bold on grey, and never
-    parted from the row after them; the last of all from the row before it.
-
-    `width` and the least `row_height` in mm.
-    """
-    whole = sum(column.share for column in columns)
-    widths = [column.share / whole * width * POINTS_PER_MM for column in columns]
-    head = [paragraph(c.title, max(SMALLEST, size - 1.5), bold=True, align=c.align) for c in columns]
-    body = [_row(columns, row, size, band=k in bands) for k, row in enumerate(rows)]
-    pad = size * 0.28
-    style: list[tuple[Any, ...]] = [
-        ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
-        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 3),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 3),
-        ("TOPPADDING", (0, 0), (-1, -1), pad),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), pad + 0.12 * size),
-        ("LINEBELOW", (0, 0), (-1, 0), 1.6, (0, 0, 0)),
-        ("LINEBELOW", (0, 1), (-1, -1), 0.5, (0.45, 0.45, 0.45)),
-    ]
-    for k in sorted(bands):
-        style += [
-            ("SPAN", (0, k + 1), (-1, k + 1)),
-            ("BACKGROUND", (0, k + 1), (-1, k + 1), (0.87, 0.87, 0.87)),
-            ("NOSPLIT", (0, min(k + 1, len(rows) - 1)), (-1, min(k + 2, len(rows)))),
-        ]
-    heights = [None] + [_least(row, widths, row_height, pad) for row in body] if row_height else None
-    return Table([head, *body], colWidths=widths, rowHeights=heights, repeatRows=1, style=cast(Any, style))
-
-
-def _row(columns: Sequence[Column], row: Sequence[Cell], size: float, *, band: bool) -> list[Cell]:
-    if band:
-        return [paragraph(str(row[0]), size, bold=True), *[""] * (len(columns) - 1)]
-    return [
-        paragraph(cell, size, bold=column.bold, align=column.align) if isinstance(cell, str) else cell
-        for column, cell in zip(columns, row, strict=True)
-    ]
-
-
-def _least(row: Sequence[Cell], widths: Sequence[float], least: float, pad: float) -> float:
-    whole = sum(widths)
-    spanned = all(cell == "" for cell in row[1:])
-    heights = [
-        cell.wrap((whole if spanned else width) - 6, 1e6)[1]
-        for cell, width in zip(row, widths, strict=True)
-        if isinstance(cell, Flowable)
-    ]
-    return max(least * POINTS_PER_MM, max(heights, default=0.0) + 2 * pad + 2)
-
-
-def height_of(flowable: Flowable, width: float) -> float:
-    """How high a table or paragraph comes out at a width, mm."""
-    return float(flowable.wrap(width * POINTS_PER_MM, 1e6)[1]) / POINTS_PER_MM
-
-
-def paged(whole: Table, width: float, heights: Iterator[float]) -> Iterator[Table | None]:
-    """The table cut into pieces for spaces of those heights, mm, one after another.
-
-    None for a space that is too low for its first row; a row higher than every space is set all the same.
-    """
-    rest, passed = whole, False
-    while height_of(rest, width) > (space := next(heights)):
-        pieces = rest.split(width * POINTS_PER_MM, space * POINTS_PER_MM)
-        if len(pieces) == 2:
-            first, rest = cast(list[Table], pieces)
-            yield first
-        elif passed:
-            break
-        else:
-            yield None
-        passed = len(pieces) != 2
-    yield rest
-
-
 class Pen:
     """Draws on one canvas in millimetres from the top left corner of the page; y runs down."""
 
-    def __init__(self, canvas: Canvas, paper: Paper) -> None:
+    def __init__(self, canvas: Fillable, paper: Paper) -> None:
         self.canvas, self.paper = canvas, paper
 
     def point(self, x: float, y: float) -> tuple[float, float]:
@@ -344,11 +241,19 @@ class Pen:
             self.canvas.setFillGray(fill)
         self.canvas.circle(*self.point(*at), radius * POINTS_PER_MM, stroke=1, fill=int(fill is not None))
 
-    def field(self, x: float, y: float, label: str, width: float, *, size: float = 9.0) -> None:
-        """A label and a line to write on, `width` mm together."""
+    def field(
+        self, x: float, y: float, label: str, width: float, *, size: float = 9.0, says: str = ""
+    ) -> None:
+        """A label and a line to write on, `width` mm together; `says` more than the label to who hears it."""
         self.text(x, y, label, size=size)
         start = x + width_of(label, size) + 1.5
         self.line((start, y + 0.8), (x + width, y + 0.8), width=0.25)
+        low = self.point(start, y + 0.8)
+        self.canvas.entry(*low, (x + width - start) * POINTS_PER_MM, ENTRY * POINTS_PER_MM, says or label)
+
+    def tick_box(self, x: float, y: float, says: str, *, size: float = 5.0) -> None:
+        """A box to tick, with its top left corner at (x, y)."""
+        self.canvas.tick_box(*self.point(x, y + size), size * POINTS_PER_MM, says)
 
     def flow(self, flowable: Flowable, x: float, y: float, width: float) -> float:
         """Set a table or paragraph with its top at y; its height, mm."""

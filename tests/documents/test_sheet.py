@@ -1,26 +1,19 @@
 import io
-from itertools import repeat
 
 import pdfplumber
 import pytest
-from reportlab.pdfgen.canvas import Canvas
 
+from signplan.documents.fillable import Fillable
 from signplan.documents.sheet import (
     PAPERS,
-    Column,
     Pen,
     Space,
-    height_of,
-    paged,
     paper_named,
     paragraph,
     register_fonts,
-    table,
     width_of,
 )
 from signplan.errors import SignplanError
-
-COLUMNS = (Column("no.", 10, "right"), Column("what", 40))
 
 
 @pytest.fixture(autouse=True)
@@ -30,7 +23,7 @@ def _fonts() -> None:
 
 def _words(draw) -> list[dict[str, float]]:  # type: ignore[no-untyped-def]
     file = io.BytesIO()
-    canvas = Canvas(file, pagesize=(792, 612), invariant=1)
+    canvas = Fillable(file, pagesize=(792, 612), invariant=1)
     draw(Pen(canvas, PAPERS["letter"]))
     canvas.save()
     return pdfplumber.open(io.BytesIO(file.getvalue())).pages[0].extract_words()
@@ -62,32 +55,6 @@ def test_a_long_line_shrinks_to_eight_points_and_is_then_cut_short() -> None:
 def test_markup_is_only_text() -> None:
     words = _words(lambda pen: pen.flow(paragraph("a <b>bold</b> & <i"), 10, 10, 100))
     assert [word["text"] for word in words] == ["a", "<b>bold</b>", "&", "<i"]
-
-
-def test_a_table_runs_over_several_pages_with_its_heading_and_loses_no_row() -> None:
-    rows = [(str(k), "something to do " * (1 + k % 4)) for k in range(40)]
-    parts = list(paged(table(COLUMNS, rows, 80, row_height=7), 80, repeat(90.0)))
-    assert len(parts) > 2
-    assert all(height_of(part, 80) <= 90 for part in parts)
-    found = [
-        word["text"] for part in parts for word in _words(lambda pen, part=part: pen.flow(part, 10, 10, 80))
-    ]
-    assert found.count("no.") == len(parts)
-    assert [word for word in found if str(word).isdigit()] == [str(k) for k in range(40)]
-
-
-def test_a_first_space_that_is_too_low_is_passed_over() -> None:
-    parts = list(paged(table(COLUMNS, [("1", "one"), ("2", "two")], 80), 80, iter([3.0, 100.0])))
-    assert len(parts) == 2
-    assert parts[0] is None
-    assert parts[1] is not None
-
-
-def test_bands_go_right_across_and_stay_with_what_follows() -> None:
-    rows = [("CHANGE TO ANOTHER TOOL, WITH A LONG NAME",), ("10", "cut"), ("20", "cut")]
-    made = table(COLUMNS, rows, 60, bands=frozenset({0}))
-    words = _words(lambda pen: pen.flow(made, 10, 10, 60))
-    assert len({round(word["top"]) for word in words if str(word["text"]).isupper()}) <= 2
 
 
 def test_widths_are_those_of_the_embedded_font() -> None:

@@ -10,7 +10,8 @@ from reportlab.graphics.shapes import Drawing as Picture
 from reportlab.platypus import Table
 
 from signplan.documents.ink import POINTS_PER_MM
-from signplan.documents.sheet import MISSING, Column, Page, Pen, Space, height_of, paged, printable, table
+from signplan.documents.sheet import MISSING, Page, Pen, Space, printable
+from signplan.documents.tables import Column, height_of, paged, table
 from signplan.documents.traveller.parts import facts, fields, heading, listed
 from signplan.documents.views import outer_face
 from signplan.documents.words import (

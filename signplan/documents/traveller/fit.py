@@ -13,13 +13,15 @@ from signplan.documents.drawing import Box, Drawing, Line, Mark, area, joined
 from signplan.documents.ink import Spot
 from signplan.documents.measures import Gauge, gauges
 from signplan.documents.sections import Section, sections
-from signplan.documents.sheet import SMALLEST, Cell, Column, Page, Pen, Space, Tick, paged, table
+from signplan.documents.sheet import SMALLEST, Page, Pen, Space
+from signplan.documents.tables import Cell, Column, Tick, paged, table
 from signplan.documents.traveller.parts import fields, heading, ticks, words
 from signplan.documents.views import outline_of, steel
 from signplan.documents.words import exact, length, letters, place, room
 from signplan.plan import Plan
 from signplan.sign.assemble import ItemFit
 from signplan.sign.model import Item
+from signplan.sign.register import PANELS
 
 AROUND = 30.0
 """Board shown round an item in plan, mm."""
@@ -239,16 +241,16 @@ def _gauge_part(plan: Plan, part: Table | None, last: bool, pen: Pen, space: Spa
 def _gauge_rows(plan: Plan, found: Sequence[Gauge]) -> Iterator[Sequence[Cell]]:
     units = plan.job.job.units
     for gauge in found:
+        of = f"{gauge.hardware}, {gauge.part}"
         sizes = (exact(size, units) for size in (gauge.steel, gauge.target))
         yield (
-            Tick(),
+            Tick(f"gauges of {of} at hand"),
             gauge.hardware,
             gauge.part,
             *sizes,
             place(gauge.go, units),
             place(gauge.no_go, units),
-            Tick(),
-            Tick(),
+            *(Tick(f"{of}: gauged in panel {panel}") for panel in PANELS),
         )
 
 

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
 from reportlab import rl_config
-from reportlab.pdfgen.canvas import Canvas
 
+from signplan.documents.fillable import Fillable
 from signplan.documents.sheet import BOLD, Page, Paper, Pen, Space, width_of
 from signplan.documents.words import count
 from signplan.findings import Severity
@@ -35,7 +35,7 @@ def content_of(plan: Plan, paper: Paper) -> Space:
 def print_pages(plan: Plan, pages: Sequence[Page], paper: Paper) -> bytes:
     """All pages as one PDF that prints at its true size."""
     head, file = plan.job.job, io.BytesIO()
-    canvas = Canvas(file, invariant=1, lang="en", pageCompression=1)
+    canvas = Fillable(file, invariant=1, lang="en", pageCompression=1)
     canvas.setTitle(f"{head.number} {head.title}, revision {head.revision}: traveller")
     canvas.setSubject(f"Traveller for inputs {plan.hash}")
     canvas.setCreator("signplan")
@@ -67,6 +67,7 @@ def _print_page(plan: Plan, page: Page, pen: Pen, *, number: int, total: int) ->
     if page.chapter:
         canvas.bookmarkPage(f"page-{number}")
         canvas.addOutlineEntry(page.chapter, f"page-{number}", level=0)
+    canvas.about = f"setup {page.setup}" if page.setup else page.chapter or page.title
     if not plan.ready:
         _stop(plan, pen)
     page.draw(pen, content_of(plan, pen.paper))

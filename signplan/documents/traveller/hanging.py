@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from signplan.documents.forces import force
-from signplan.documents.sheet import Column, Pen, Space
+from signplan.documents.sheet import Pen, Space
+from signplan.documents.tables import Column
 from signplan.documents.traveller.care import DECIDES
 from signplan.documents.traveller.parts import heading, listed, words
 from signplan.documents.words import place, weight

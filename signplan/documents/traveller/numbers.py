@@ -7,7 +7,8 @@ from itertools import repeat
 from reportlab.platypus import Table
 
 from signplan.documents.measures import Place, Size, places
-from signplan.documents.sheet import Cell, Column, Page, Pen, Space, Tick, paged, table
+from signplan.documents.sheet import Page, Pen, Space
+from signplan.documents.tables import Cell, Column, Entry, Tick, paged, table
 from signplan.documents.words import exact, place
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
@@ -59,13 +60,13 @@ def _rows(found: Sequence[Place], units: Units) -> Iterator[Sequence[Cell]]:
         tag = each.tag if each.panel in (None, each.tag) else f"{each.panel} · {each.tag}"
         x, y = (_from_to(low, high, units) for low, high in (each.x, each.y))
         yield (
-            Tick(4.4) if each.depth else "",
+            Tick(f"{tag} {each.name}, depth measured", 4.4) if each.depth else "",
             tag,
             _what(each, units),
             *x,
             *y,
             *_size(each.depth, units),
-            "",
+            Entry(f"{tag} {each.name}, measured depth") if each.depth else "",
         )
 
 
@@ -105,4 +106,11 @@ def _widths(found: Sequence[Place], units: Units) -> Iterator[Sequence[Cell]]:
     """The widths of round holes, one line for each kind."""
     seen = dict.fromkeys((each.name, each.diameter) for each in found if each.diameter)
     for name, size in seen:
-        yield (Tick(4.4), "", f"{name}: its width", "", "", "", "", *_fine(size, units), "")
+        yield (
+            Tick(f"{name}, width measured", 4.4),
+            "",
+            f"{name}: its width",
+            *[""] * 4,
+            *_fine(size, units),
+            Entry(f"{name}, measured width"),
+        )

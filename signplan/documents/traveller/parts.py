@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from signplan.documents.sheet import Column, Pen, Space, paragraph, table
+from signplan.documents.sheet import Pen, Space, paragraph
+from signplan.documents.tables import Column, table
 
 
 def heading(pen: Pen, space: Space, text: str, *, size: float = 13.0) -> Space:
@@ -31,7 +32,7 @@ def ticks(pen: Pen, space: Space, lines: Sequence[str], *, size: float = 11.0) -
     for line in lines:
         used = pen.flow(paragraph(line, size), space.x + 9, space.y, space.width - 9)
         high = max(used, 5.4)
-        pen.box(Space(space.x + 0.5, space.y + 0.4, 5, 5), width=0.4)
+        pen.tick_box(space.x + 0.5, space.y + 0.4, line)
         space = space.below(high + 2.6)
     return space
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from signplan.cost.model import Costing, Line
-from signplan.documents.sheet import Column, Pen, Space
+from signplan.documents.sheet import Pen, Space
+from signplan.documents.tables import Column
 from signplan.documents.traveller.parts import heading, listed, words
 from signplan.documents.words import duration, habit
 from signplan.plan import Plan

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from functools import partial
 
 from signplan.documents.forces import area, force
-from signplan.documents.sheet import Column, Page, Pen, Space
+from signplan.documents.sheet import Page, Pen, Space
+from signplan.documents.tables import Column
 from signplan.documents.traveller.care import cautions
 from signplan.documents.traveller.cautions import DEFER
 from signplan.documents.traveller.hanging import weight_and_wind

@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from signplan.documents.drawing import Drawing, rectangle
-from signplan.documents.sheet import Column, Page, Pen, Space, table
+from signplan.documents.sheet import Page, Pen, Space
+from signplan.documents.tables import Column, table
 from signplan.documents.traveller.parts import fields, heading, listed, ticks, words
 from signplan.documents.words import count, exact, length, listing
 from signplan.plan import Plan

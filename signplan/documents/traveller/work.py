@@ -7,7 +7,8 @@ from itertools import repeat
 from reportlab.platypus import Table
 
 from signplan.documents.measures import deepest, feature_tag, put_in_later, running_clock
-from signplan.documents.sheet import Cell, Column, Page, Pen, Space, Tick, paged, table
+from signplan.documents.sheet import Page, Pen, Space
+from signplan.documents.tables import Cell, Column, Entry, Tick, paged, table
 from signplan.documents.traveller import numbers
 from signplan.documents.traveller.parts import heading, ticks, words
 from signplan.documents.views import next_of_blank
@@ -63,7 +64,7 @@ def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iter
     later = put_in_later(planned, plan)
     rows: list[Sequence[Cell]] = [
         (
-            Tick(),
+            Tick(f"T{tools[tool].number} {tool}, in its place and measured"),
             f"T{tools[tool].number}",
             tool,
             tool_words(tools[tool], units) + (" · put in at its RELOAD" if tool in later else ""),
@@ -71,7 +72,7 @@ def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iter
             if units == "in"
             else length(tools[tool].reach, units),
             place(depth, units),
-            "",
+            Entry(f"T{tools[tool].number} {tool}, measured length"),
         )
         for tool, depth in deepest(planned).items()
     ]
@@ -211,17 +212,17 @@ def _reload_rows(
 
 
 def _operation(plan: Plan, each: PlannedOperation, number: int, end: float) -> Sequence[Cell]:
-    units = plan.job.job.units
+    units, what = plan.job.job.units, work_words(each.operation, feature_tag(plan, each.operation.feature))
     return (
-        Tick(),
+        Tick(f"operation {number}, {what}, done"),
         str(number),
-        work_words(each.operation, feature_tag(plan, each.operation.feature)),
+        what,
         spindle(each.cutting.rpm),
         feed(each.cutting.feed, units),
         place(each.operation.depth, units),
         minutes_seconds(each.seconds),
         clock(end),
-        "do not pause" if each.operation.kind == "cutout" else "",
+        "do not pause" if each.operation.kind == "cutout" else Entry(f"operation {number}, initials"),
     )
 
 
