@@ -1,8 +1,10 @@
 """A drawing of each setup, for the shop's own toolpath software: what is on the face that is up.
 
 Setup frame, the job's units, one layer a thing: BLANK, OUTLINE-A, POCKET-<hardware>, DOWEL, PIN,
-CARVE-<treatment>-<n>. Areas are closed polylines, round holes true circles. Pockets are drawn as cut, corner
-relief included, so that the cutter named on the traveller can reach every corner.
+CARVE-<treatment>-<n>. Areas are closed polylines whose arcs are true arcs, those of the drawing and those of
+grown and rounded shapes; a whole circle is a circle. No arc is farther than `signplan.geometry.arcs.BOW` from
+the plan's own chords. Pockets are drawn as cut, corner relief included, so that the cutter named on the
+traveller can reach every corner.
 """
 
 import io
@@ -11,11 +13,25 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+import numpy as np
 from ezdxf import options  # type: ignore[attr-defined]
 from ezdxf.document import Drawing as Dxf
 from ezdxf.filemanagement import new
-from shapely import LinearRing, LineString, MultiPolygon, Polygon, get_parts, line_merge
+from numpy.typing import NDArray
+from shapely import (
+    LinearRing,
+    LineString,
+    MultiPolygon,
+    Polygon,
+    get_coordinates,
+    get_parts,
+    line_merge,
+    remove_repeated_points,
+)
 
+from signplan.geometry.arcs import bulged, circle_through
+from signplan.geometry.precision import SAME
+from signplan.geometry.shapes import rings_of
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
 from signplan.sign.model import Carving, PanelPlan
@@ -75,17 +91,22 @@ class _Pen:
             self._dxf.layers.add(name, color=_COLORS[name.split("-")[0]])
         return name
 
-    def ring(self, layer: str, ring: LinearRing) -> None:
-        self._polyline(layer, list(ring.coords)[:-1], close=True)
-
     def line(self, layer: str, line: LineString) -> None:
-        coords = list(line.coords)
-        self._polyline(layer, coords[:-1] if line.is_closed else coords, close=line.is_closed)
+        """An open line, or a ring: straight stretches and arcs, or a circle."""
+        points = get_coordinates(remove_repeated_points(line, SAME))
+        if not line.is_closed:
+            self._polyline(layer, points, closed=False)
+            return
+        circle = circle_through(points[:-1])
+        if circle:
+            self.circle(layer, circle.x, circle.y, 2 * circle.radius)
+        else:
+            self._polyline(layer, points[:-1], closed=True)
 
     def area(self, layer: str, area: MultiPolygon | Polygon) -> None:
         for polygon in [area] if isinstance(area, Polygon) else area.geoms:
-            for ring in (polygon.exterior, *polygon.interiors):
-                self.ring(layer, ring)
+            for ring in rings_of(polygon):
+                self.line(layer, ring)
 
     def circle(self, layer: str, x: float, y: float, diameter: float) -> None:
         self._space.add_circle(
@@ -94,14 +115,19 @@ class _Pen:
             dxfattribs={"layer": self.layer(layer)},
         )
 
-    def _polyline(self, layer: str, coords: list[tuple[float, ...]], *, close: bool) -> None:
-        points = [(to_units(x, self._units), to_units(y, self._units)) for x, y in coords]
-        self._space.add_lwpolyline(points, close=close, dxfattribs={"layer": self.layer(layer)})
+    def _polyline(self, layer: str, points: NDArray[np.float64], *, closed: bool) -> None:
+        rows = bulged(points, closed=closed).tolist()
+        self._space.add_lwpolyline(
+            [(to_units(x, self._units), to_units(y, self._units), bulge) for x, y, bulge in rows],
+            format="xyb",
+            close=closed,
+            dxfattribs={"layer": self.layer(layer)},
+        )
 
 
 def _draw(pen: _Pen, plan: Plan, setup: Setup) -> None:
     wide, deep, _ = setup.blank
-    pen.ring("BLANK", LinearRing([(0, 0), (wide, 0), (wide, deep), (0, deep)]))
+    pen.line("BLANK", LinearRing([(0, 0), (wide, 0), (wide, deep), (0, deep)]))
     for pin in setup.pins:
         pen.circle("PIN", pin.x, pin.y, pin.diameter)
     for panel, placement in setup.placements:
