@@ -44,7 +44,7 @@ class Tick(Flowable):
 
 
 class Entry(Flowable):
-    """An empty cell to write in, as wide as its column and `height` mm high."""
+    """A plain box to write in, as wide as its column and `height` mm high."""
 
     canv: Fillable
 
@@ -58,6 +58,9 @@ class Entry(Flowable):
         return aW, self.height
 
     def draw(self) -> None:
+        self.canv.setLineWidth(0.2 * POINTS_PER_MM)
+        self.canv.setStrokeGray(0.45)
+        self.canv.rect(0, 0, self.width, self.height)
         self.canv.entry(*self.canv.absolutePosition(0, 0), self.width, self.height, self.says)
 
 
