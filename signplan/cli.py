@@ -9,6 +9,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
@@ -145,6 +146,32 @@ def day(
         planned = plan_day([plans[job] for job in jobs], hours)
         _print(day_json(planned) if as_json else day_text(planned))
         raise typer.Exit(NOT_READY if planned.not_ready else 0)
+
+
+@app.command()
+def log(
+    job: _Job,
+    setup: Annotated[str, typer.Argument(metavar="SETUP", help="As its sheets name it, such as AB-inner.")],
+    minutes: Annotated[
+        str,
+        typer.Argument(metavar="MINUTES", help="Vacuum on to vacuum off: 47, 47.5, or with hours 1:05."),
+    ],
+    date: Annotated[
+        datetime | None,
+        typer.Option("--date", formats=["%Y-%m-%d"], metavar="YYYY-MM-DD", help="When it ran."),
+    ] = None,
+    note: Annotated[str, typer.Option("--note", help="Anything worth knowing of it.")] = "",
+    force: Annotated[bool, typer.Option("--force", help="Even if it is far from what is expected.")] = False,
+) -> None:
+    """Keep how long a hold really took; from three holds on, estimates go by the shop's own."""
+    with _refusals():
+        from signplan.documents.shop_log import log_hold, read_entry
+
+        entry = read_entry(minutes, date=date.date() if date else None, note=note)
+        made, loaded = _planned(job)
+        for line in log_hold(loaded, made, setup, entry, force=force):
+            _say(line)
+        _print(str(loaded.log_file))
 
 
 @app.command()

@@ -5,7 +5,7 @@ Documents read a `Plan` and compute nothing; every number on a page is a field h
 
 import hashlib
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
@@ -30,6 +30,7 @@ from signplan.job.read import LoadedJob, read_job
 from signplan.job.shop import Board, Shop
 from signplan.operations.build import build_operations
 from signplan.operations.order import Order
+from signplan.schedule.calibrated import calibrated
 from signplan.schedule.holding import Hold, holds
 from signplan.schedule.model import Comparison, PlannedSetup, Schedule
 from signplan.schedule.way import cut_all, schedule
@@ -43,7 +44,8 @@ from signplan.sign.model import Sign
 from signplan.sign.register import Face, Turn
 from signplan.sign.setups import Blanks, Layout
 from signplan.sign.wind import WindLoad, wind_load
-from signplan.timing.estimate import band
+from signplan.timing.calibrate import Calibration, calibrate
+from signplan.timing.estimate import together
 from signplan.timing.model import Band
 
 
@@ -85,6 +87,7 @@ class Plan:
     stacks: tuple[Stack, ...]
     mass: Mass
     time: Band
+    calibration: Calibration
     holds: tuple[Hold, ...]
     hanging: HangingLoads | None
     wind: WindLoad | None
@@ -99,8 +102,13 @@ class Plan:
     @property
     def hash(self) -> str:
         """Twelve hexadecimal digits that stand for all input files."""
-        text = "\n".join(f"{each.path} {each.sha256}" for each in self.inputs)
-        return hashlib.sha256(text.encode()).hexdigest()[:12]
+        return hash_of(self.inputs)
+
+
+def hash_of(inputs: Iterable[InputFile]) -> str:
+    """Twelve hexadecimal digits that stand for some input files."""
+    text = "\n".join(f"{each.path} {each.sha256}" for each in inputs)
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
 def make_plan(job_file: Path) -> Plan:
@@ -120,7 +128,9 @@ def make_plan(job_file: Path) -> Plan:
     faces = dict.fromkeys(layout.cutout for layout in layouts)
     built = {face: build_operations(sign, job, shop, cutout=face) for face in faces}
     cuts = {face: tuple(cut_all(operations, shop, board)) for face, (operations, _) in built.items()}
-    schedules = [schedule(sign, job, shop, layout=each, cuts=cuts[each.cutout]) for each in layouts]
+    computed = [schedule(sign, job, shop, layout=each, cuts=cuts[each.cutout]) for each in layouts]
+    calibration = calibrate(loaded.log, shop)
+    schedules = [calibrated(each, calibration, until=job.work.until) for each in computed]
     chosen = min(schedules, key=lambda each: (bool(each.refused), each.seconds.total))
     findings += built[chosen.layout.cutout][1]
     findings += chosen.findings
@@ -151,11 +161,22 @@ def make_plan(job_file: Path) -> Plan:
         fits=fits,
         stacks=stacks,
         mass=mass,
-        time=band(chosen.seconds.total),
+        time=together([each.hold for each in chosen.setups], chosen.seconds.handling),
+        calibration=calibration,
         holds=held,
         hanging=hanging,
         wind=wind_load(sign, mass.total, job),
-        costing=cost(Made(sign=sign, job=job, shop=shop, board=board, schedule=chosen, others=others)),
+        costing=cost(
+            Made(
+                sign=sign,
+                job=job,
+                shop=shop,
+                board=board,
+                schedule=chosen,
+                others=others,
+                calibration=calibration,
+            )
+        ),
         findings=in_reading_order(findings),
     )
 
@@ -221,6 +242,7 @@ def _inputs(loaded: LoadedJob) -> tuple[InputFile, ...]:
     named = [art.file for art in _art_of(loaded.job)]
     named += [carve.image for carve in loaded.job.carve if carve.image]
     shop = [loaded.shop_file] if loaded.shop_file else []
+    shop += [loaded.log_file] if loaded.log_file and loaded.log else []
     files = [loaded.job_file, *shop, *(loaded.folder / name for name in named)]
     by_name = {Path(os.path.relpath(file, loaded.folder)).as_posix(): file for file in files}
     return tuple(

@@ -16,6 +16,8 @@ from signplan.schedule.model import Schedule
 from signplan.sign.gluing import glue_area, glue_grams
 from signplan.sign.mass import steel_mass
 from signplan.sign.model import Sign
+from signplan.timing.calibrate import UNLOGGED, Calibration
+from signplan.timing.model import Seconds
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -28,6 +30,7 @@ class Made:
     board: Board
     schedule: Schedule
     others: tuple[Schedule, ...] = ()
+    calibration: Calibration = UNLOGGED
 
 
 def cost(made: Made) -> Costing:
@@ -133,10 +136,12 @@ def _variant(
 
 
 def _changer_seconds(made: Made) -> float:
-    """What a changer saves over hands in this job, s."""
-    stated, changer = made.shop.tool_change, made.shop.rates.changer_seconds
-    automatic = stated.each_s if stated.kind == "automatic" else changer
-    return change_saving(made.schedule.order.changes, stated.by_hand_s, automatic)
+    """What a changer saves over hands in this job, s; the shop's own way as its logged holds have it."""
+    stated, by_hand = made.shop.tool_change, made.shop.tool_change.by_hand_s
+    own = made.calibration.of(Seconds(changes=stated.each_s)).changes
+    if stated.kind == "automatic":
+        return change_saving(made.schedule.order.changes, by_hand, own)
+    return change_saving(made.schedule.order.changes, own, made.shop.rates.changer_seconds)
 
 
 def change_saving(changes: int, by_hand: float, automatic: float) -> float:

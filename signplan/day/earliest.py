@@ -10,7 +10,7 @@ from signplan.day.fit import Span, ends
 from signplan.day.hours import Hours
 from signplan.day.model import DayHold
 from signplan.job.shop import Shop
-from signplan.timing.estimate import band
+from signplan.timing.estimate import change_seconds
 
 MOST_HOLDS = 14
 """Beyond this many no other order is looked for: the states grow threefold with every blank."""
@@ -51,7 +51,7 @@ def _span(hold: DayHold, before: DayHold | None, shop: Shop) -> Span:
     planned, holding = hold.planned, hold.job.plan.shop.holding
     left = before.planned.operations[-1].operation.tool if before else None
     more = int(left != planned.first_tool) - int(planned.starts_with_change)
-    length = band(planned.hold.seconds + more * (shop.tool_change.each_s + shop.machine.spin_up_seconds))
+    length = hold.length(more * change_seconds(shop))
     return Span(
         before=holding.locate_minutes + (holding.turn_minutes if planned.setup.turn else 0.0),
         expected=length.seconds / 60,

@@ -7,7 +7,7 @@ from signplan.job.shop import Tool
 from signplan.operations.magazine import Reload
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
-from signplan.timing.model import Band
+from signplan.timing.model import Band, Seconds
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -34,6 +34,10 @@ class DayHold:
     def blank(self) -> tuple[str, str]:
         """The blank that it holds, one for the whole day."""
         return self.job.name, self.planned.setup.blank_id
+
+    def length(self, more: float) -> Band:
+        """From vacuum on to vacuum off with so many seconds more of computed changes and reloads, or less."""
+        return self.job.plan.calibration.hold(self.planned.computed + Seconds(changes=more))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -11,6 +11,8 @@ from signplan.day.run import Run
 from signplan.errors import SignplanError
 from signplan.job.shop import Shop, Tool
 from signplan.plan import Plan
+from signplan.timing.estimate import change_seconds
+from signplan.timing.model import Seconds
 
 
 def plan_day(plans: Sequence[Plan], hours: Hours) -> DayPlan:
@@ -41,7 +43,7 @@ def plan_day(plans: Sequence[Plan], hours: Hours) -> DayPlan:
         lower_bound=bound,
         changes_apart=_apart(todo),
         changes_listed=_apart(todo) + sum(_more_as_listed(job, todo) for job in ready),
-        each_change=shop.tool_change.each_s + shop.machine.spin_up_seconds,
+        each_change=jobs[0].plan.calibration.of(Seconds(changes=change_seconds(shop))).changes,
     )
 
 

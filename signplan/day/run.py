@@ -12,7 +12,7 @@ from signplan.day.model import DayHold, Loaded, PlacedHold
 from signplan.job.shop import Shop, Tool
 from signplan.operations.order import Order, count_changes, order_operations
 from signplan.schedule.model import PlannedOperation
-from signplan.timing.estimate import band
+from signplan.timing.estimate import change_seconds
 from signplan.timing.model import Band
 
 
@@ -53,9 +53,9 @@ class Run:
         planned, change = self._holds[place].planned, self._shop.tool_change
         mine = set(self._sequence(place))
         stops = len({each.before for each in self.order.reloads if each.in_hold and each.before in mine})
-        more = (self._changes(place) - planned.changes) * (change.each_s + self._shop.machine.spin_up_seconds)
+        more = (self._changes(place) - planned.changes) * change_seconds(self._shop)
         more += (stops - planned.reload_stops) * change.reload_minutes * 60
-        return band(planned.hold.seconds + more)
+        return self._holds[place].length(more)
 
     def span(self, place: int) -> Span:
         """The hold as the clock sees it, minutes."""

@@ -14,11 +14,10 @@ from shapely.geometry.base import BaseGeometry
 from signplan.documents.words import length
 from signplan.geometry.shapes import area_of
 from signplan.plan import Plan
-from signplan.schedule.model import PlannedOperation, PlannedSetup
+from signplan.schedule.model import PlannedSetup
 from signplan.sign.model import Bar, IndexPin, Item, PanelPlan, Plate, Pocket, Solid
 from signplan.sign.register import Panel, Placement
 from signplan.sign.setups import Setup
-from signplan.timing.estimate import link_time
 
 CARVED_TO = 0.4
 """A carved depth may be out by 1/64 in (common practice)."""
@@ -90,9 +89,8 @@ def _inner(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
     for number, pocket in enumerate(carried.pockets, 1):
         half = slack.get(pocket.hardware, 0.0)
         depth = Size(target=pocket.depth, less=half, more=half)
-        mouth = ", mouth" if pocket.mouth else ""
-        walls = placement.shape(_walls(pocket, carried))
-        yield _boxed(str(number), f"{pocket.hardware}{mouth}", panel, walls, depth)
+        name = f"{pocket.hardware}{', channel' if pocket.channel else ''}{', mouth' if pocket.mouth else ''}"
+        yield _boxed(str(number), name, panel, placement.shape(_walls(pocket, carried)), depth)
 
 
 def _walls(pocket: Pocket, panel: PanelPlan) -> MultiPolygon:
@@ -206,29 +204,17 @@ def part_name(item: Item, number: int, plan: Plan) -> str:
     return f"hex {length(min(part.width, part.height), units)} across flats"
 
 
-def running_clock(planned: PlannedSetup, plan: Plan) -> tuple[tuple[float, float], ...]:
+def running_clock(planned: PlannedSetup) -> tuple[tuple[float, float], ...]:
     """When each operation starts and ends, s from vacuum on.
 
     Stops for reloads, changes and the moves between are in it, so that the last end is the end of the hold.
     """
-    change = plan.shop.tool_change.each_s + plan.shop.machine.spin_up_seconds
-    stops = {each.before for each in plan.order.reloads if each.in_hold}
-    clock, before = 0.0, None
-    times = []
+    clock, times = 0.0, []
     for each in planned.operations:
-        clock += plan.shop.tool_change.reload_minutes * 60 if each.operation.id in stops else 0.0
-        clock += link_time(before.path, each.path, plan.shop.machine) if before else 0.0
-        clock += change if _changes(planned, before, each) else 0.0
-        times.append((clock, clock + each.seconds))
-        clock += each.seconds
-        before = each
+        start = clock + each.lead.total
+        clock = start + each.seconds
+        times.append((start, clock))
     return tuple(times)
-
-
-def _changes(planned: PlannedSetup, before: PlannedOperation | None, after: PlannedOperation) -> bool:
-    if before is None:
-        return planned.starts_with_change
-    return before.operation.tool != after.operation.tool
 
 
 def deepest(planned: PlannedSetup) -> dict[str, float]:

@@ -2,7 +2,7 @@
 
 import json
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from shapely import MultiPolygon, Polygon
@@ -10,10 +10,14 @@ from shapely import MultiPolygon, Polygon
 from signplan.documents.owner_json import owner_keys
 from signplan.findings import Finding
 from signplan.plan import Plan
+from signplan.schedule.by_tool import by_tool
 from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup
 from signplan.sign.assemble import ItemFit
 from signplan.sign.laying import Laying, lay
 from signplan.sign.model import Item, PanelPlan
+from signplan.timing.calibrate import KINDS, NEEDED
+from signplan.timing.least_squares import COVERAGE
+from signplan.timing.model import Band, Seconds
 
 FORMAT = "signplan-plan/1"
 PLACES = 7
@@ -58,7 +62,8 @@ def _plan(plan: Plan) -> Json:
         "setups": [_setup(setup) for setup in plan.setups],
         "operations": [_operation(operation) for setup in plan.setups for operation in setup.operations],
         "order": _order(plan),
-        "time": {"seconds": plan.time.seconds, "low": plan.time.low, "high": plan.time.high},
+        "tools": _tools([each for setup in plan.setups for each in setup.operations]),
+        "time": _time(plan),
         "layouts": [
             {
                 "blanks": each.layout.blanks,
@@ -144,7 +149,7 @@ def _glue_up(laying: Laying) -> Json:
 
 
 def _setup(planned: PlannedSetup) -> Json:
-    setup, seconds, hold = planned.setup, planned.seconds, planned.hold
+    setup = planned.setup
     return {
         "id": setup.id,
         "face": setup.face,
@@ -157,14 +162,10 @@ def _setup(planned: PlannedSetup) -> Json:
         "operations": [each.operation.id for each in planned.operations],
         "first_tool": planned.first_tool,
         "changes": planned.changes,
-        "seconds": {
-            "cutting": seconds.cutting,
-            "travel": seconds.travel,
-            "changes": seconds.changes,
-            "handling": seconds.handling,
-            "total": seconds.total,
-        },
-        "hold": {"seconds": hold.seconds, "low": hold.low, "high": hold.high},
+        "seconds": _parts(planned.seconds),
+        "computed_seconds": _parts(planned.computed),
+        "tools": _tools(planned.operations),
+        "hold": _band(planned.hold),
         "latest_start": planned.latest_start,
     }
 
@@ -187,9 +188,56 @@ def _operation(planned: PlannedOperation) -> Json:
         "cut_length": planned.path.cut_length,
         "depth": operation.depth,
         "seconds": planned.seconds,
+        "parts": {"cutting": planned.work.cutting, "travel": planned.work.travel},
+        "before": {"travel": planned.lead.travel, "changes": planned.lead.changes},
         "bounds": planned.path.bounds,
         "needs": [{"operation": need.operation, "reason": need.reason} for need in planned.needs],
     }
+
+
+def _parts(seconds: Seconds) -> Json:
+    return {
+        "cutting": seconds.cutting,
+        "travel": seconds.travel,
+        "changes": seconds.changes,
+        "handling": seconds.handling,
+        "total": seconds.total,
+    }
+
+
+def _band(band: Band) -> Json:
+    return {"seconds": band.seconds, "low": band.low, "high": band.high, "reason": band.reason}
+
+
+def _time(plan: Plan) -> Json:
+    """The whole run, what it is made of, and what the shop's logged holds say of computed times."""
+    calibration = plan.calibration
+    return {
+        **_band(plan.time),
+        "parts": _parts(sum((each.seconds for each in plan.setups), Seconds())),
+        "computed_parts": _parts(sum((each.computed for each in plan.setups), Seconds())),
+        "calibration": {
+            "logged_holds": calibration.logged,
+            "of_another_machine": calibration.apart,
+            "needed": NEEDED,
+            "factors": dict(zip(KINDS, calibration.factors, strict=True)),
+            "scatter": calibration.fit.scatter if calibration.fit else None,
+            "coverage": COVERAGE if calibration.fit else None,
+        },
+    }
+
+
+def _tools(operations: Iterable[PlannedOperation]) -> list[Json]:
+    return [
+        {
+            "tool": each.tool.id,
+            "tool_number": each.tool.number,
+            "operations": each.operations,
+            "changes": each.changes,
+            "seconds": _parts(each.seconds),
+        }
+        for each in by_tool(operations)
+    ]
 
 
 def _order(plan: Plan) -> Json:

@@ -32,8 +32,10 @@ from signplan.documents.words import (
 )
 from signplan.findings import Finding, Severity
 from signplan.plan import Plan
+from signplan.schedule.by_tool import by_tool
 from signplan.schedule.model import PlannedOperation, PlannedSetup
 from signplan.sign.register import PANELS, STAY, Placement, view
+from signplan.timing.model import Seconds
 
 RING = 1 / 40
 """Radius of the ring round a finding's place, in the larger side of the sign."""
@@ -97,6 +99,7 @@ def _header(plan: Plan) -> Iterator[str]:
         ("two panels, each", f"{exact(sign.thickness, head.units)} {plan.board.id}"),
         ("weight, steel in it", weight(plan.mass.total, head.units)),
         ("whole run", f"{duration(plan.time.seconds)} ({band_words(plan.time.low, plan.time.high)})"),
+        ("its times", plan.time.reason),
         ("tool changes", _changes(plan)),
     )
     yield "<header>"
@@ -256,7 +259,7 @@ def _strip(plan: Plan) -> Iterator[str]:
 
 
 def _strip_row(plan: Plan, planned: PlannedSetup, top: float, scale: float) -> Iterator[str]:
-    numbers, times = operation_numbers(plan), iter(running_clock(planned, plan))
+    numbers, times = operation_numbers(plan), iter(running_clock(planned))
     yield _strip_text(0, top + 21, planned.setup.id, bold=True)
     yield _strip_text(0, top + 38, duration(planned.hold.seconds))
     yield f'<rect class="s-wait" {_bar(LEFT, top, planned.hold.seconds * scale)}/>'
@@ -290,7 +293,7 @@ def _work_table(plan: Plan) -> Iterator[str]:
     numbers = operation_numbers(plan)
     rows = []
     for planned in plan.setups:
-        for each, (start, _) in zip(planned.operations, running_clock(planned, plan), strict=True):
+        for each, (start, _) in zip(planned.operations, running_clock(planned), strict=True):
             rows.append(
                 (
                     str(numbers[each.operation.id]),
@@ -312,8 +315,20 @@ def _holds(plan: Plan) -> Iterator[str]:
     yield from _table(("setup", "what lies up", "hold", "changes", "start by"), rows, numeric=(3,))
     compared = [("as planned", str(plan.order.changes), duration(plan.time.seconds))]
     compared += [(habit(each.name), str(each.changes), duration(each.seconds)) for each in plan.comparisons]
+    yield "<h2>Where the time goes</h2>"
+    head = ("", "cutting", "travel", "tool changes", "handling", "in all")
+    yield from _table(head, _times(plan), numeric=range(1, 6))
     yield "<h2>Against other orders</h2>"
     yield from _table(("order of work", "tool changes", "whole run"), compared, numeric=(1, 2))
+
+
+def _times(plan: Plan) -> list[tuple[str, ...]]:
+    """By tool, by hold, and of the whole run."""
+    every = [each for planned in plan.setups for each in planned.operations]
+    rows = [(f"T{each.tool.number} {each.tool.id}", each.seconds) for each in by_tool(every)]
+    rows += [(planned.setup.id, planned.seconds) for planned in plan.setups]
+    rows += [("whole run", sum((planned.seconds for planned in plan.setups), Seconds()))]
+    return [(name, *map(duration, (s.cutting, s.travel, s.changes, s.handling, s.total))) for name, s in rows]
 
 
 def _hardware(plan: Plan) -> Iterator[str]:

@@ -8,6 +8,7 @@ from signplan.operations.model import Operation
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedOperation, PlannedSetup
 from signplan.sign.setups import Setup
+from signplan.timing.model import Seconds
 from signplan.units import KG_PER_POUND, Units, fine, half_up, shop, to_units
 
 SAME_FRACTION = 0.05
@@ -19,6 +20,7 @@ _KINDS = {
     "rest": "clear what is left",
     "finish": "walls to size",
     "incise": "vee grooves",
+    "channel": "cut the channel",
     "line": "follow the line",
     "relief-rough": "rough the relief",
     "relief-finish": "finish the relief",
@@ -220,6 +222,18 @@ def hold_words(setup: PlannedSetup) -> str:
     """How long the vacuum stays on, with its band."""
     low, high = math.floor(setup.hold.low / 60), math.ceil(setup.hold.high / 60)
     return f"{duration(setup.hold.seconds)} ({low} to {high} min)"
+
+
+def parts_words(seconds: Seconds) -> str:
+    """What the time of a setup or a job is made of.
+
+    >>> parts_words(Seconds(cutting=1860, travel=240, changes=204, handling=540))
+    'Cutting 31 min, travel 4.0 min, tool changes 3.4 min; loading and cleaning 9.0 min'
+    """
+    cutting, travel, changes, handling = map(
+        duration, (seconds.cutting, seconds.travel, seconds.changes, seconds.handling)
+    )
+    return f"Cutting {cutting}, travel {travel}, tool changes {changes}; loading and cleaning {handling}"
 
 
 def band_words(low: float, high: float) -> str:

@@ -47,7 +47,7 @@ def write_documents(plan: Plan, folder: Path, *, paper: str | None = None) -> tu
 
 
 def write_file(path: Path, content: bytes) -> None:
-    """Write one file whole or not at all.
+    """Write one file whole or not at all; who may read and write it stays as it was.
 
     Raises:
         SignplanError: it cannot be written.
@@ -58,7 +58,7 @@ def write_file(path: Path, content: bytes) -> None:
         try:
             with os.fdopen(handle, "wb") as file:
                 file.write(content)
-            Path(temporary).chmod(0o644)
+            Path(temporary).chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
             os.replace(temporary, path)
         except BaseException:
             Path(temporary).unlink(missing_ok=True)

@@ -16,6 +16,7 @@ from signplan.errors import InputError, Problem
 from signplan.job import rules
 from signplan.job.document import Document, parse_document, read_document
 from signplan.job.fields import Table
+from signplan.job.log import LoggedHold, ShopLog, log_of
 from signplan.job.model import Job
 from signplan.job.positions import spell
 from signplan.job.shop import Shop
@@ -31,12 +32,13 @@ Places = Mapping[str, tuple[int, int]]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class LoadedJob:
-    """A job and its shop, read and sound in themselves.
+    """A job, its shop and the shop's log, read and sound in themselves.
 
     Attributes:
         folder: the job's folder, from which its art paths count.
         shop_file: None for the built-in example shop.
         places, shop_places: key path (`hardware[1].part[0].stock`) to (line, column) in each file.
+        log: the shop's logged holds, in the order of its file.
     """
 
     job: Job
@@ -46,6 +48,13 @@ class LoadedJob:
     shop_file: Path | None
     places: Places
     shop_places: Places
+    log: tuple[LoggedHold, ...] = ()
+
+    @property
+    def log_file(self) -> Path | None:
+        """Where the shop's log lies, or would lie; None for the built-in example shop, which has none."""
+        return log_of(self.shop_file) if self.shop_file else None
+
 
     def locate(self, where: str) -> str:
         """`job.toml:41` for a key path of either file, or for something below one; else nothing."""
@@ -59,13 +68,13 @@ class LoadedJob:
 
 
 def read_job(path: Path) -> LoadedJob:
-    """Read a job and its shop.
+    """Read a job, its shop, and the shop's log if there is one.
 
     Args:
         path: a job file, or the folder of a `job.toml`.
 
     Raises:
-        InputError: with every problem of both files, each with its place.
+        InputError: with every problem of job and shop, or of the log, each with its place.
     """
     job_file = _job_file(path)
     document = read_document(job_file)
@@ -93,7 +102,22 @@ def read_job(path: Path) -> LoadedJob:
         shop_file=shop_file,
         places=_places(document),
         shop_places=_places(shop_document),
+        log=read_log(log_of(shop_file)) if shop_file else (),
     )
+
+
+def read_log(path: Path) -> tuple[LoggedHold, ...]:
+    """The holds that a shop logged; none if there is no such file.
+
+    Raises:
+        InputError: the file cannot be read, or a hold in it is not as it should be; none is left out.
+    """
+    if not path.exists():
+        return ()
+    log, problems = _validated(ShopLog, read_document(path), units=None)
+    if log is None:
+        raise InputError(*problems)
+    return log.holds
 
 
 def _job_file(path: Path) -> Path:

@@ -18,6 +18,7 @@ from signplan.programs.rules import SETUP_RULES
 from signplan.programs.setups import ProgramRun, told_by, told_by_tools
 from signplan.programs.source import first_comments
 from signplan.schedule.model import PlannedSetup
+from signplan.timing.estimate import change_seconds
 
 
 def check_programs(plan: Plan, files: Sequence[Path], *, dialect: Dialect = "rs274ngc") -> ProgramReport:
@@ -55,7 +56,7 @@ def check_against(setups: Sequence[PlannedSetup], files: Sequence[Path], context
     return ProgramReport(
         units=context.units,
         files=tuple(_report(program, context.shop) for program in programs),
-        planned=tuple((each.setup.id, each.seconds.total - each.seconds.handling) for each in setups),
+        planned=tuple((each.setup.id, each.computed.total - each.computed.handling) for each in setups),
         findings=tuple(_without_program(setups, programs)),
     )
 
@@ -123,7 +124,7 @@ def _report(program: _Program, shop: Shop) -> FileReport:
     reading = program.reading
     state = reading.facts.state
     boxes = [(run.low, run.high) for run in reading.runs if run.low]
-    change_s = shop.tool_change.each_s + shop.machine.spin_up_seconds
+    change_s = change_seconds(shop)
     return FileReport(
         path=str(program.path),
         setup=program.planned.setup.id if program.planned else "",

@@ -16,16 +16,28 @@ from signplan.toolpaths.model import Toolpath
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PlannedOperation:
-    """An operation in its place on the table. `seconds` is without the tool change before it."""
+    """An operation in its place on the table, and where its time goes.
+
+    Attributes:
+        lead: from the end of the operation before in its setup: the way there, the change of tool and, in a
+            hold, the reload of the magazine.
+        work: its own path.
+    """
 
     operation: Operation
     setup: str
     tool: Tool
     cutting: CuttingData
     path: Toolpath
-    seconds: float
+    lead: Seconds
+    work: Seconds
     needs: tuple[Need, ...]
     pace: Pace = STILL
+
+    @property
+    def seconds(self) -> float:
+        """Of its own path, without what comes before it."""
+        return self.work.total
 
     @property
     def chip_cut(self) -> float | None:
@@ -39,6 +51,7 @@ class PlannedSetup:
 
     `first_tool` is in the spindle when it starts cutting; `starts_with_change` says whether it has to be
     put there; `changes` counts those of this setup, that one included. `reload_stops` interrupt the hold.
+    `computed` is where the time goes before the shop's logged holds have a say; all other times are after.
     """
 
     setup: Setup
@@ -46,6 +59,7 @@ class PlannedSetup:
     first_tool: str
     starts_with_change: bool
     changes: int
+    computed: Seconds
     seconds: Seconds
     hold: Band
     latest_start: str

@@ -4,7 +4,7 @@ In: a sign, its operations and a layout. Out: setups in working order, the proof
 time goes. Knows nothing of files, documents or checks.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from signplan.job.model import Job
@@ -20,7 +20,14 @@ from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, 
 from signplan.sign.model import Sign
 from signplan.sign.register import STAY, Placement
 from signplan.sign.setups import Layout, Setup, lay_out
-from signplan.timing.estimate import PathTime, hold, latest_start, setup_seconds
+from signplan.timing.estimate import (
+    PathTime,
+    change_seconds,
+    handling_seconds,
+    hold,
+    latest_start,
+    lead_seconds,
+)
 from signplan.timing.feeds import CuttingData, cutting_data, deepest_pass
 from signplan.timing.model import Seconds
 from signplan.timing.pace import Pace, timed
@@ -155,9 +162,8 @@ class _Run:
                 self._tool_of, _names(needs), setup_of=self.setup_of, tools=listed
             ),
         }
-        each_s = self.shop.tool_change.each_s + self.shop.machine.spin_up_seconds
         for name, habit in habits.items():
-            more = (habit.changes - order.changes) * each_s
+            more = (habit.changes - order.changes) * change_seconds(self.shop)
             yield Comparison(
                 name=name,
                 changes=habit.changes,
@@ -195,35 +201,49 @@ class _Run:
         needs: Needs,
     ) -> PlannedSetup:
         tool_of = {each.operation.id: each.operation.tool for each in mine}
-        changes = count_changes(tool_of, tool_of, spindle=spindle)
-        stops = len({each.before for each in order.reloads if each.in_hold and each.before in tool_of})
-        paths = [(each.time, each.path.placed(self._to_table(each))) for each in mine]
-        seconds = setup_seconds(setup, paths, changes=changes, reload_stops=stops, shop=self.shop)
-        operations = tuple(
-            PlannedOperation(
-                operation=each.operation,
-                setup=setup.id,
-                tool=each.tool,
-                cutting=each.cutting,
-                path=path,
-                seconds=each.time.total,
-                pace=each.pace,
-                needs=needs.get(each.operation.id, ()),
-            )
-            for each, (_, path) in zip(mine, paths, strict=True)
-        )
+        stops = {each.before for each in order.reloads if each.in_hold} & tool_of.keys()
+        operations = tuple(self._operations(setup, mine, spindle, stops, needs))
+        handling = handling_seconds(setup, self.shop)
+        seconds = sum((each.lead + each.work for each in operations), handling)
         first = mine[0].operation.tool
         return PlannedSetup(
             setup=setup,
             operations=operations,
             first_tool=first,
             starts_with_change=first != spindle,
-            changes=changes,
+            changes=count_changes(tool_of, tool_of, spindle=spindle),
+            computed=seconds,
             seconds=seconds,
             hold=hold(seconds),
             latest_start=latest_start(self.job.work.until, hold(seconds).high),
-            reload_stops=stops,
+            reload_stops=len(stops),
         )
+
+    def _operations(
+        self,
+        setup: Setup,
+        mine: Sequence[Cut],
+        spindle: str | None,
+        stops: Collection[str],
+        needs: Needs,
+    ) -> Iterator[PlannedOperation]:
+        """The operations of a setup, each with the time that it takes and what comes before it."""
+        before: Toolpath | None = None
+        for each in mine:
+            path, name = each.path.placed(self._to_table(each)), each.operation.id
+            change = each.operation.tool != spindle
+            yield PlannedOperation(
+                operation=each.operation,
+                setup=setup.id,
+                tool=each.tool,
+                cutting=each.cutting,
+                path=path,
+                lead=lead_seconds(before, path, change=change, reload=name in stops, shop=self.shop),
+                work=each.time.seconds,
+                pace=each.pace,
+                needs=needs.get(name, ()),
+            )
+            before, spindle = path, each.operation.tool
 
     def _to_table(self, each: Cut) -> Placement:
         panel, setup = each.operation.panel, self.setups[self.setup_of[each.operation.id]]

@@ -1,13 +1,12 @@
 """How long the work takes: operations, links between them, setups, holds. Seconds.
 
 A path's time is the motion model's; what people and the changer add comes from the shop file. Nothing here
-is fitted to a machine, so a hold is quoted as a band.
+is fitted to a machine, so a hold is quoted as a band; `calibrate` knows what the shop's logged holds say.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -21,7 +20,7 @@ from signplan.toolpaths.model import Move, Toolpath
 SHORTER, LONGER = 0.90, 1.25
 """A time that was never compared with this machine: 10 % less to 25 % more (common practice: 15 to 25 %)."""
 
-UNCALIBRATED = "computed, not yet compared with logged holds of this machine"
+UNCALIBRATED = "computed: no logged holds yet"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,6 +34,11 @@ class PathTime:
     def total(self) -> float:
         """Both."""
         return self.cutting + self.travel
+
+    @property
+    def seconds(self) -> Seconds:
+        """As part of a setup's time."""
+        return Seconds(cutting=self.cutting, travel=self.travel)
 
 
 def motion_limits(machine: Machine) -> MotionLimits:
@@ -64,23 +68,26 @@ def link_time(before: Toolpath, after: Toolpath, machine: Machine) -> float:
     return travel_time(points, math.inf, motion_limits(machine))
 
 
-def setup_seconds(
-    setup: Setup, paths: Sequence[tuple[PathTime, Toolpath]], *, changes: int, reload_stops: int, shop: Shop
-) -> Seconds:
-    """Where the time of a setup goes, its operations in working order.
+def change_seconds(shop: Shop) -> float:
+    """One change of tool, with the spindle's run-up."""
+    return shop.tool_change.each_s + shop.machine.spin_up_seconds
 
-    A change includes the spindle's run-up; reloads of the magazine count as changes.
-    """
-    machine, holding = shop.machine, shop.holding
-    links = sum(link_time(a, b, machine) for (_, a), (_, b) in pairwise(paths))
-    minutes = holding.locate_minutes + holding.clean_minutes + (holding.turn_minutes if setup.turn else 0.0)
+
+def lead_seconds(
+    before: Toolpath | None, after: Toolpath, *, change: bool, reload: bool, shop: Shop
+) -> Seconds:
+    """From the end of one path to the start of the next in a setup; a reload of the magazine is a change."""
     return Seconds(
-        cutting=sum(time.cutting for time, _ in paths),
-        travel=sum(time.travel for time, _ in paths) + links,
-        changes=changes * (shop.tool_change.each_s + machine.spin_up_seconds)
-        + reload_stops * shop.tool_change.reload_minutes * 60,
-        handling=minutes * 60,
+        travel=link_time(before, after, shop.machine) if before else 0.0,
+        changes=change * change_seconds(shop) + reload * shop.tool_change.reload_minutes * 60,
     )
+
+
+def handling_seconds(setup: Setup, shop: Shop) -> Seconds:
+    """Turning and locating a blank, and cleaning after it."""
+    holding = shop.holding
+    minutes = holding.locate_minutes + holding.clean_minutes + (holding.turn_minutes if setup.turn else 0.0)
+    return Seconds(handling=minutes * 60)
 
 
 def hold(seconds: Seconds) -> Band:
@@ -88,9 +95,21 @@ def hold(seconds: Seconds) -> Band:
     return band(seconds.total - seconds.handling)
 
 
-def band(seconds: float) -> Band:
+def band(seconds: float, reason: str = UNCALIBRATED) -> Band:
     """A computed time with what it may turn out to be."""
-    return Band(seconds=seconds, low=seconds * SHORTER, high=seconds * LONGER, reason=UNCALIBRATED)
+    return Band(seconds=seconds, low=seconds * SHORTER, high=seconds * LONGER, reason=reason)
+
+
+def together(holds: Sequence[Band], handling: float) -> Band:
+    """A whole job: its holds, as if all were long or all short, and the handling between them as computed."""
+    rest = band(handling)
+    every = (*holds, rest)
+    return Band(
+        seconds=sum(each.seconds for each in every),
+        low=sum(each.low for each in every),
+        high=sum(each.high for each in every),
+        reason=every[0].reason,
+    )
 
 
 def latest_start(until: str | None, hold_high: float) -> str:

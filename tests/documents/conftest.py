@@ -28,7 +28,8 @@ from signplan.sign.pockets import Bench, pockets_of
 from signplan.sign.register import PANELS, Face, Panel, Turn, view
 from signplan.sign.setups import Blanks, Layout, Setup, lay_out
 from signplan.sign.wind import wind_load
-from signplan.timing.estimate import band, hold, path_time, setup_seconds
+from signplan.timing.calibrate import UNLOGGED
+from signplan.timing.estimate import band, handling_seconds, hold, lead_seconds, path_time
 from signplan.timing.feeds import cutting_data
 from signplan.timing.model import Band, Seconds
 from signplan.toolpaths.model import Move, Toolpath
@@ -331,7 +332,8 @@ def _planned(setup: Setup, sign: Sign, shop: Shop, *, spindle: str, stops: int) 
     every = [] if setup.turn else [_index(setup)]
     every += [op for panel in setup.panels for op in _work(panel, setup.face, sign, setup.cuts_out)]
     every.sort(key=lambda op: _RANK.index(op.tool))
-    planned = []
+    planned: list[PlannedOperation] = []
+    before = spindle
     for number, operation in enumerate(every):
         middle = 300.0 + 40 * (number % 9), 200.0 + 31 * (number % 7)
         path = _path(middle, 90 + 20 * (number % 5), operation.depth)
@@ -346,25 +348,28 @@ def _planned(setup: Setup, sign: Sign, shop: Shop, *, spindle: str, stops: int) 
                 tool=tool,
                 cutting=cutting,
                 path=path,
-                seconds=12 * path_time(path, cutting, shop.machine).total,
+                lead=lead_seconds(
+                    planned[-1].path if planned else None,
+                    path,
+                    change=operation.tool != before,
+                    reload=bool(stops) and number == len(every) - 2,
+                    shop=shop,
+                ),
+                work=sum([path_time(path, cutting, shop.machine).seconds] * 12, Seconds()),
                 needs=needs,
             )
         )
+        before = operation.tool
     tools = [spindle, *(op.tool for op in every)]
     changes = sum(a != b for a, b in pairwise(tools))
-    paths = [(path_time(each.path, each.cutting, shop.machine), each.path) for each in planned]
-    seconds = setup_seconds(setup, paths, changes=changes, reload_stops=stops, shop=shop)
-    seconds = replace(
-        seconds,
-        cutting=12 * seconds.cutting,
-        travel=seconds.travel + 11 * sum(time.travel for time, _ in paths),
-    )
+    seconds = sum((each.lead + each.work for each in planned), handling_seconds(setup, shop))
     return PlannedSetup(
         setup=setup,
         operations=tuple(planned),
         first_tool=every[0].tool,
         starts_with_change=every[0].tool != spindle,
         changes=changes,
+        computed=seconds,
         seconds=seconds,
         hold=hold(seconds),
         latest_start="13:45",
@@ -457,6 +462,7 @@ def make(
         ),
         mass=mass,
         time=Band(seconds=total, low=band(total).low, high=band(total).high, reason=band(total).reason),
+        calibration=UNLOGGED,
         holds=holds(setups, sign, shop, board),
         hanging=hang(sign, mass, job.hanging),
         wind=wind_load(sign, mass.total, job),

@@ -43,7 +43,7 @@ def test_pockets_are_told_on_inner_faces_and_carvings_on_outer_ones(plan: Plan) 
 
 def test_the_clock_of_a_setup_ends_when_its_hold_does(plan: Plan) -> None:
     for planned in plan.setups:
-        times = running_clock(planned, plan)
+        times = running_clock(planned)
         assert all(a[1] <= b[0] for a, b in pairwise(times))
         assert times[-1][1] == pytest.approx(planned.hold.seconds, rel=1e-9)
 
@@ -56,7 +56,7 @@ def test_reloads_in_a_hold_are_on_its_clock(tmp_path: Path) -> None:
     made = make_plan(tmp_path)
     assert sum(planned.reload_stops for planned in made.setups) > 0
     for planned in made.setups:
-        assert running_clock(planned, made)[-1][1] == pytest.approx(planned.hold.seconds, rel=1e-9)
+        assert running_clock(planned)[-1][1] == pytest.approx(planned.hold.seconds, rel=1e-9)
         used = {each.operation.tool for each in planned.operations}
         assert put_in_later(planned, made) == used - {planned.first_tool}
 

@@ -130,7 +130,8 @@ def _operation(
         tool=tool,
         cutting=cutting_data(tool, shop.boards[0], shop.machine, depth=min(depth, 10.0)),
         path=Toolpath(points=points, moves=np.array(moves, dtype=np.int8)),
-        seconds=60.0,
+        lead=Seconds(),
+        work=Seconds(cutting=60.0),
         needs=(),
     )
 
@@ -151,6 +152,7 @@ def _setup(name: str, operations: list[PlannedOperation], turn: str) -> PlannedS
         first_tool=operations[0].tool.id,
         starts_with_change=True,
         changes=3,
+        computed=Seconds(cutting=60.0, travel=10.0, changes=51.0, handling=300.0),
         seconds=Seconds(cutting=60.0, travel=10.0, changes=51.0, handling=300.0),
         hold=Band(seconds=121.0, low=110.0, high=150.0, reason=""),
         latest_start="",

@@ -13,12 +13,15 @@ from signplan.timing.estimate import (
     LONGER,
     SHORTER,
     band,
+    change_seconds,
+    handling_seconds,
     hold,
     latest_start,
+    lead_seconds,
     link_time,
     motion_limits,
     path_time,
-    setup_seconds,
+    together,
 )
 from signplan.timing.feeds import CuttingData
 from signplan.timing.model import Seconds
@@ -88,15 +91,24 @@ def test_a_link_of_no_length_takes_no_time():
     assert link_time(DOWN_AND_ALONG, path((200, 0, 10), (200, 0, -5), moves=(1,)), SHOP.machine) == 0.0
 
 
-def test_a_setup_pays_for_changes_handling_and_reload_stops():
-    time = path_time(DOWN_AND_ALONG, CUTTING, SHOP.machine)
-    paths = [(time, DOWN_AND_ALONG)] * 2
-    seconds = setup_seconds(setup(), paths, changes=3, reload_stops=1, shop=SHOP)
-    assert seconds.cutting == pytest.approx(2 * time.cutting)
-    assert seconds.changes == pytest.approx(3 * (12 + 5) + 4 * 60)
-    assert seconds.handling == pytest.approx((2 + 2) * 60)
-    turned = setup_seconds(setup("side"), paths, changes=3, reload_stops=1, shop=SHOP)
-    assert turned.handling - seconds.handling == pytest.approx(5 * 60)
+def test_before_an_operation_come_its_way_there_its_change_and_its_reload():
+    there = path((500, 0, 10), (500, 0, -5), moves=(1,))
+    lead = lead_seconds(DOWN_AND_ALONG, there, change=True, reload=True, shop=SHOP)
+    way = link_time(DOWN_AND_ALONG, there, SHOP.machine)
+    assert change_seconds(SHOP) == 12 + 5
+    assert lead == Seconds(travel=way, changes=12 + 5 + 4 * 60)
+    assert lead_seconds(None, there, change=False, reload=False, shop=SHOP) == Seconds()
+
+
+def test_a_turned_blank_takes_more_handling():
+    assert handling_seconds(setup(), SHOP) == Seconds(handling=(2 + 2) * 60)
+    assert handling_seconds(setup("side"), SHOP) == Seconds(handling=(2 + 2 + 5) * 60)
+
+
+def test_a_job_is_its_holds_and_its_handling():
+    job = together([band(600.0, "why"), band(300.0, "why")], handling=100.0)
+    assert (job.seconds, job.low, job.high) == pytest.approx((1000, 1000 * SHORTER, 1000 * LONGER))
+    assert job.reason == "why"
 
 
 def test_a_hold_is_the_setup_without_its_handling_and_comes_as_a_band():

@@ -102,6 +102,7 @@ def _facts(plan: Plan) -> Iterator[tuple[str, str]]:
     yield "finished weight, steel in it", weight(plan.mass.total, units)
     yield "lifting", lift_note(plan)
     yield "whole run", f"{duration(plan.time.seconds)} ({band_words(plan.time.low, plan.time.high)})"
+    yield "its times", plan.time.reason
     names = ", ".join(item.name for item in sign.items) or "none"
     yield "hardware in it", names if len(names) <= NAMES else f"{count(len(sign.items), 'item')}: next sheet"
     yield "checks", findings_words(plan)

@@ -10,7 +10,7 @@ from signplan.documents.measures import deepest, feature_tag, put_in_later, runn
 from signplan.documents.sheet import Page, Pen, Space
 from signplan.documents.tables import Cell, Column, Entry, Tick, paged, table
 from signplan.documents.traveller import numbers
-from signplan.documents.traveller.parts import heading, ticks, words
+from signplan.documents.traveller.parts import fields, heading, ticks, words
 from signplan.documents.views import next_of_blank
 from signplan.documents.words import (
     blocks,
@@ -26,6 +26,7 @@ from signplan.documents.words import (
     marked_corner,
     minutes_seconds,
     operation_numbers,
+    parts_words,
     place,
     spindle,
     tool_words,
@@ -33,6 +34,7 @@ from signplan.documents.words import (
     work_words,
 )
 from signplan.plan import Plan
+from signplan.schedule.by_tool import by_tool
 from signplan.schedule.model import PlannedOperation, PlannedSetup, why_again
 
 
@@ -52,9 +54,10 @@ TOOLS = (
     Column("place", 16, bold=True),
     Column("tool", 26, bold=True),
     Column("what it is", 62),
-    Column("stick-out", 28, "right"),
-    Column("cuts to", 24, "right"),
-    Column("measured length", 34, "right"),
+    Column("min:s", 16, "right"),
+    Column("stick-out", 22, "right"),
+    Column("cuts to", 19, "right"),
+    Column("measured length", 29, "right"),
 )
 
 
@@ -62,12 +65,14 @@ def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iter
     units = plan.job.job.units
     tools = {each.tool.id: each.tool for each in planned.operations}
     later = put_in_later(planned, plan)
+    times = {each.tool.id: each.seconds.total for each in by_tool(planned.operations)}
     rows: list[Sequence[Cell]] = [
         (
             Tick(f"T{tools[tool].number} {tool}, in its place and measured"),
             f"T{tools[tool].number}",
             tool,
             tool_words(tools[tool], units) + (" · put in at its RELOAD" if tool in later else ""),
+            minutes_seconds(times[tool]),
             exact(tools[tool].reach, units).split(" ")[0]
             if units == "in"
             else length(tools[tool].reach, units),
@@ -97,15 +102,27 @@ def _get_ready(plan: Plan, planned: PlannedSetup, listing: Table, pen: Pen, spac
     if planned.latest_start:
         said += f", start by {planned.latest_start}"
     left = words(pen, left.below(1), said, size=14, bold=True)
+    left = words(pen, left, f"Times {planned.hold.reason}. {parts_words(planned.seconds)}.", size=11)
     words(pen, left.below(1), pause_words(planned), size=11)
-    ticks(pen, heading(pen, right, "Before the vacuum"), tuple(_before(plan, planned)))
+    right = ticks(pen, heading(pen, right, "Before the vacuum"), tuple(_before(plan, planned)))
+    _took(planned, pen, right.below(4))
+
+
+def _took(planned: PlannedSetup, pen: Pen, space: Space) -> None:
+    """What the hold really took, and what the office types to keep it."""
+    space = heading(pen, space, "What the hold took")
+    space = fields(pen, space, ("Vacuum on at", "Vacuum off at", "Minutes between them"), size=11, step=9)
+    words(pen, space.below(1), f"office: signplan log JOB {planned.setup.id} MINUTES", size=9)
 
 
 def _before(plan: Plan, planned: PlannedSetup) -> Iterator[str]:
     setup, holding = planned.setup, plan.shop.holding
     if setup.turn:
         yield f"blank {setup.blank_id}: {turn_words(setup.turn)}"
-        yield "holes seat on the index pins by hand, no rocking"
+        if setup.locate == "index pins":
+            yield "holes seat on the index pins by hand, no rocking"
+        else:
+            yield "pushed against the same stops, with its other edge to the one that the turn has changed"
         yield f"the corner that was marked X0 Y0 now lies {marked_corner(setup)}"
     else:
         yield f"blank {setup.blank_id} measured (stock sheet), seated in the corner stops"
@@ -150,7 +167,7 @@ OPERATIONS = (
 
 def _operations(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iterator[Page]:
     units, numbered = plan.job.job.units, operation_numbers(plan)
-    times = dict(zip((e.operation.id for e in planned.operations), running_clock(planned, plan), strict=True))
+    times = dict(zip((e.operation.id for e in planned.operations), running_clock(planned), strict=True))
     rows: list[Sequence[Cell]] = []
     bands: set[int] = set()
     for first, block in enumerate(blocks(planned)):
