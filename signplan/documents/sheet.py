@@ -24,6 +24,9 @@ PLAIN, BOLD = "DejaVu Sans", "DejaVu Sans Bold"
 SMALLEST = 8.0
 """Points; nothing on a sheet is smaller."""
 
+AROUND = 800
+"""Points round a drawing's box that a stamp still shows: a page."""
+
 ENTRY = 6.0
 """Height of a line to fill in, mm."""
 
@@ -282,6 +285,26 @@ class Pen:
         play(self.canvas, drawing, spot)
         self.canvas.restoreState()
         return spot
+
+    def stamp(self, drawing: Drawing, name: str, spot: Spot, space: Space) -> None:
+        """A part of a drawing in hairlines, cut off at the edges of a space.
+
+        It goes into the file once, by its name; every other part of it, on any page, only refers to that.
+        """
+        canvas = self.canvas
+        if not canvas.hasForm(name):
+            x0, y0, x1, y1 = (round(edge * spot.scale) for edge in drawing.box)
+            canvas.beginForm(name, x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
+            play(canvas, drawing, Spot(0, 0, spot.scale), thin=True)
+            canvas.endForm()
+        canvas.saveState()
+        path = canvas.beginPath()
+        size = space.width * POINTS_PER_MM, space.height * POINTS_PER_MM
+        path.rect(*self.point(space.x, space.bottom), *size)
+        canvas.clipPath(path, stroke=0, fill=0)
+        canvas.translate(spot.x, spot.y)
+        canvas.doForm(name)
+        canvas.restoreState()
 
     def on_page(self, spot: Spot, x: float, y: float) -> tuple[float, float]:
         """Page millimetres of a place in a drawing."""

@@ -1,6 +1,7 @@
 """The table for a quote, and what another order, other blanks or a tool changer would do to it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from signplan.cost.model import Costing, Line
 from signplan.documents.sheet import Pen, Space
@@ -8,6 +9,7 @@ from signplan.documents.tables import Column
 from signplan.documents.traveller.parts import heading, listed, words
 from signplan.documents.words import duration, habit
 from signplan.plan import Plan
+from signplan.units import KG_PER_POUND, Units
 
 TAX = "No tax is in any figure. What may be written off, and how, is for an accountant."
 
@@ -30,7 +32,13 @@ def cost_table(plan: Plan, pen: Pen, space: Space) -> None:
     """Both tables, and what a changer would bring."""
     costing = plan.costing
     left, right = space.columns(1.15, 1, gap=10)
-    left = listed(pen, heading(pen, left, "What it takes"), COST, tuple(_cost_rows(costing)), size=10.5)
+    left = listed(
+        pen,
+        heading(pen, left, "What it takes"),
+        COST,
+        tuple(_cost_rows(costing, plan.job.job.units)),
+        size=10.5,
+    )
     if costing.open:
         said = f"No rate is stated for: {', '.join(costing.open)}. The sum is without them."
         if len(costing.open) == len(costing.lines):
@@ -42,8 +50,8 @@ def cost_table(plan: Plan, pen: Pen, space: Space) -> None:
     words(pen, right, _changer(plan), size=11)
 
 
-def _cost_rows(costing: Costing) -> Iterator[tuple[str, ...]]:
-    for line in costing.lines:
+def _cost_rows(costing: Costing, units: Units) -> Iterator[tuple[str, ...]]:
+    for line in (in_pounds(each) if units == "in" else each for each in costing.lines):
         yield (
             line.name,
             _quantity(line),
@@ -58,6 +66,19 @@ def _cost_rows(costing: Costing) -> Iterator[tuple[str, ...]]:
         yield "SUM", "", "", "–", "no rates stated"
         return
     yield "SUM", "", "", money(costing.total, costing.currency), "" if not costing.open else "not complete"
+
+
+def in_pounds(line: Line) -> Line:
+    """What is weighed, in pounds and at the price of one; the amount stays as it is.
+
+    >>> line = in_pounds(Line(name="steel", quantity=4.5359237, unit="kg", rate=9.0))
+    >>> round(line.quantity, 6), line.unit, round(line.rate, 2), round(line.amount, 2)
+    (10.0, 'lb', 4.08, 40.82)
+    """
+    if line.unit != "kg":
+        return line
+    rate = None if line.rate is None else line.rate * KG_PER_POUND
+    return replace(line, quantity=line.quantity / KG_PER_POUND, unit="lb", rate=rate)
 
 
 def _quantity(line: Line) -> str:

@@ -9,11 +9,11 @@ from shapely import MultiLineString, Point, box
 from shapely.geometry.base import BaseGeometry
 
 from signplan.documents.drawing import Drawing, Line, joined
-from signplan.documents.ink import POINTS_PER_MM, Spot, play
+from signplan.documents.ink import POINTS_PER_MM, Spot
 from signplan.documents.sheet import Page, Pen, Space
 from signplan.documents.traveller.parts import heading, ticks, words
 from signplan.documents.views import inner_face
-from signplan.documents.words import letters
+from signplan.documents.words import count, letters
 from signplan.geometry.shapes import lines_of
 from signplan.plan import Plan
 from signplan.sign.model import Bar
@@ -112,7 +112,8 @@ def _overview(drawing: Drawing, every: tuple[Tile, ...], pen: Pen, space: Space)
         pen,
         right,
         (
-            "print at 100 % ('actual size'); no fitting to the page",
+            f"print at 100 % ('actual size'), no fitting to the page: the last {count(len(every), 'page')} of "
+            "this file are the tiles",
             "on every tile, both rulers agree with a steel rule within 0.5 mm in 100 mm (1/64 in in 4 in)",
             "tape tile to tile so that the slanting crosses in the corners fall on each other",
             "lay the template on panel A's inner face, or a part of it over one pocket",
@@ -128,17 +129,11 @@ def _overview(drawing: Drawing, every: tuple[Tile, ...], pen: Pen, space: Space)
 
 def _tile(plan: Plan, drawing: Drawing, tile: Tile, pen: Pen, space: Space) -> None:
     area = Space(space.x + RULER, space.y, space.width - RULER, space.height - RULER)
-    canvas = pen.canvas
     corner = pen.point(area.x, area.bottom)
     spot = Spot(
         corner[0] - tile.box[0] * POINTS_PER_MM, corner[1] - tile.box[1] * POINTS_PER_MM, POINTS_PER_MM
     )
-    canvas.saveState()
-    path = canvas.beginPath()
-    path.rect(*corner, area.width * POINTS_PER_MM, area.height * POINTS_PER_MM)
-    canvas.clipPath(path, stroke=0, fill=0)
-    play(canvas, drawing, spot, thin=True)
-    canvas.restoreState()
+    pen.stamp(drawing, "template", spot, area)
     _marks(pen, area)
     _names(plan, pen, spot, area)
     _rulers(pen, area)
