@@ -121,10 +121,10 @@ def _round(
 
 def _boxed(tag: str, name: str, panel: Panel, shape: BaseGeometry, depth: Size | None) -> Place:
     x0, y0, x1, y1 = shape.bounds
-    return Place(tag=tag, name=name, panel=panel, x=(x0, x1), y=(y0, y1), depth=depth, at=_inside(shape))
+    return Place(tag=tag, name=name, panel=panel, x=(x0, x1), y=(y0, y1), depth=depth, at=roomiest(shape))
 
 
-def _inside(shape: BaseGeometry) -> tuple[float, float]:
+def roomiest(shape: BaseGeometry) -> tuple[float, float]:
     """A place in the roomiest part of a shape, or on its longest line."""
     roomiest = max(shapely.get_parts(shape), key=lambda part: (part.area, part.length))
     point = roomiest.representative_point()

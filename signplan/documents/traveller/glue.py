@@ -6,6 +6,7 @@ from functools import partial
 
 from signplan.documents.callouts import Crowd
 from signplan.documents.ink import Spot
+from signplan.documents.measures import roomiest
 from signplan.documents.sheet import Page, Pen, Space
 from signplan.documents.traveller.parts import fields, heading, ticks, words
 from signplan.documents.views import inner_face
@@ -81,8 +82,9 @@ def _fold(pen: Pen, at: tuple[float, float], reach: float, laying: Laying) -> No
 
 
 def _book_words(plan: Plan) -> str:
-    items = listing([item.name for item in plan.sign.items]) or "no hardware"
-    return f"{_closing_words(plan)} In the cavity: {items}."
+    named = [(item.name, _pocket_words(plan, item.name)) for item in plan.sign.items]
+    items = listing([f"{name} ({numbers})" if numbers else name for name, numbers in named])
+    return f"{_closing_words(plan)} In pockets: {items or 'no hardware'}."
 
 
 def _closing_words(plan: Plan) -> str:
@@ -100,18 +102,32 @@ def _closing_words(plan: Plan) -> str:
 
 
 def _numbers(plan: Plan, panel: Panel, pen: Pen, spot: Spot, area: Space) -> None:
-    """Each dowel's number in a free place beside it."""
-    place = view(panel, "inner", plan.sign.width)
-    holes = [pen.on_page(spot, *place.point(each.x, each.y)) for each in plan.sign.panel(panel).dowels]
+    """The number of each dowel and of each pocket, as on the setup's sheet, in a free place beside it."""
+    carried, place = plan.sign.panel(panel), view(panel, "inner", plan.sign.width)
+    holes = [(f"D{k}", (each.x, each.y)) for k, each in enumerate(carried.dowels, 1)]
+    middles = [(str(k), roomiest(each.as_cut)) for k, each in enumerate(carried.pockets, 1)]
+    found = [(tag, pen.on_page(spot, *place.point(*at))) for tag, at in holes + middles]
     crowd = Crowd(bounds=(area.x - 3, area.y - 0.5, area.right + 3, area.bottom + 0.5))
-    for x, y in holes:
+    for _, (x, y) in found:
         crowd.avoid((x - 2, y - 2, x + 2, y + 2))
-    for number, hole in enumerate(holes, 1):
-        at = crowd.free(*hole, BALLOON)
+    for tag, start in found:
+        at = crowd.free(*start, BALLOON)
         if at:
-            pen.line(hole, at, width=0.2)
+            pen.line(start, at, width=0.2)
+            pen.circle(start, 0.5, width=0.1, fill=0)
             pen.circle(at, BALLOON, width=0.35, fill=1)
-            pen.text(at[0], at[1] + 1.3, f"D{number}", size=9.5, bold=True, align="center")
+            pen.text(at[0], at[1] + 1.3, tag, size=9.5, bold=True, align="center")
+
+
+def _pocket_words(plan: Plan, name: str) -> str:
+    """The numbers of an item's pockets: `1, 2` where they are the same in both panels, or `A 1; B 1, 2`."""
+    told = [
+        (panel.id, ", ".join(str(k) for k, p in enumerate(panel.pockets, 1) if p.hardware == name))
+        for panel in plan.sign.panels
+    ]
+    if len({numbers for _, numbers in told}) == 1:
+        return told[0][1]
+    return "; ".join(f"{panel} {numbers}" for panel, numbers in told if numbers)
 
 
 def _steps(plan: Plan, pen: Pen, space: Space) -> None:

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from signplan.documents.drawing import Drawing, Line, joined
 from signplan.documents.ink import POINTS_PER_MM, Spot
+from signplan.documents.measures import roomiest
 from signplan.documents.sheet import Page, Pen, Space
 from signplan.documents.traveller.parts import heading, ticks, words
 from signplan.documents.views import inner_face
@@ -112,8 +113,8 @@ def _overview(drawing: Drawing, every: tuple[Tile, ...], pen: Pen, space: Space)
         pen,
         right,
         (
-            f"print at 100 % ('actual size'), no fitting to the page: the last {count(len(every), 'page')} of "
-            "this file are the tiles",
+            f"print at 100 % ('actual size'), no fitting to the page: the tiles are the last "
+            f"{count(len(every), 'page')} of this file",
             "on every tile, both rulers agree with a steel rule within 0.5 mm in 100 mm (1/64 in in 4 in)",
             "tape tile to tile so that the slanting crosses in the corners fall on each other",
             "lay the template on panel A's inner face, or a part of it over one pocket",
@@ -150,13 +151,15 @@ def _marks(pen: Pen, area: Space) -> None:
 
 
 def _names(plan: Plan, pen: Pen, spot: Spot, area: Space) -> None:
-    """The number of every dowel hole on the tile."""
-    place = _place(plan)
-    for number, dowel in enumerate(plan.sign.panel("A").dowels, 1):
-        x, y = pen.on_page(spot, *place.point(dowel.x, dowel.y))
-        x, y = x + dowel.diameter / 2 + 3.5, y - 2.5
+    """The number of every dowel hole on the tile, and of every pocket whose roomiest place is."""
+    panel, place = plan.sign.panel("A"), _place(plan)
+    named = [(f"D{k}", (each.x, each.y), each.diameter / 2) for k, each in enumerate(panel.dowels, 1)]
+    named += [(str(k), roomiest(each.as_cut), -3.5) for k, each in enumerate(panel.pockets, 1)]
+    for tag, at, beside in named:
+        x, y = pen.on_page(spot, *place.point(*at))
+        x, y = x + beside + 3.5, y - 2.5
         if area.x < x and x + 8 < area.right and area.y + 4 < y < area.bottom - 1:
-            pen.text(x, y, f"D{number}", size=11, bold=True)
+            pen.text(x, y, tag, size=11, bold=True)
 
 
 def _rulers(pen: Pen, area: Space) -> None:
