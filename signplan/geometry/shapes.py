@@ -15,6 +15,9 @@ from signplan.geometry.precision import FEWER, SAME, SPECK, quarter_segments
 
 EMPTY = MultiPolygon()
 
+ABOUT = 0.2
+"""How closely, mm, the parts of a shape are looked at to find the widest, which is then measured well."""
+
 
 def area_of(shape: BaseGeometry, *, least: float = SPECK) -> MultiPolygon:
     """The polygons of any geometry, specks under `least` mm2 left out, in shapely's normal form.
@@ -78,5 +81,9 @@ def disc(x: float, y: float, diameter: float) -> Polygon:
 @lru_cache(maxsize=256)
 def widest_circle(shape: MultiPolygon) -> float:
     """Radius of the largest circle in any part of a shape, to a hundredth of a millimetre."""
-    parts = [shapely.maximum_inscribed_circle(part, tolerance=0.01).length for part in shape.geoms]
-    return max(parts, default=0.0)
+    if shape.is_empty:
+        return 0.0
+    parts = shapely.get_parts(shape)
+    about = shapely.length(shapely.maximum_inscribed_circle(parts, tolerance=ABOUT))
+    widest = parts[about >= about.max() - ABOUT]
+    return float(shapely.length(shapely.maximum_inscribed_circle(widest, tolerance=0.01)).max())

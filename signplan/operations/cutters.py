@@ -82,6 +82,7 @@ def clearing_cutters(
     smallest that helps. Empty if no flat cutter of the shop reaches the floor or enters the room.
     """
     top, floor = depth
+    room = room.roughly
     able = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= floor]
     if last is None:
         last = _finest(room, able)

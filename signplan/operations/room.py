@@ -11,8 +11,11 @@ from functools import cached_property, lru_cache
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from signplan.geometry.shapes import EMPTY, area_of, grow
+from signplan.geometry.shapes import EMPTY, area_of, grow, simplified
 from signplan.operations.practice import OVERLAP, RUN_OUT
+
+ROUGHLY = 0.05
+"""What a boundary may move by, mm, while cutters are only compared."""
 
 EDGE = 0.01
 """A wall closer than this to the panel's edge is no wall: the region is open there."""
@@ -34,6 +37,11 @@ class Room:
     _tasks: dict[tuple[float, float, float], MultiPolygon] = field(
         default_factory=dict, repr=False, compare=False
     )
+
+    @cached_property
+    def roughly(self) -> "Room":
+        """The same room with fewer corners, for comparing cutters; itself where its edge must stay exact."""
+        return self if self.outline else Room(region=simplified(self.region, ROUGHLY))
 
     @cached_property
     def open_edge(self) -> shapely.geometry.base.BaseGeometry:
@@ -78,7 +86,7 @@ class Room:
         key = (radius, before, allowance)
         if key not in self._tasks:
             done = self.reached(before, allowance)
-            self._tasks[key] = area_of(mine.difference(done.buffer(OVERLAP)))
+            self._tasks[key] = area_of(mine.difference(grow(done, OVERLAP)))
         return self._tasks[key]
 
 
