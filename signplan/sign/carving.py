@@ -157,7 +157,7 @@ def _relief(task: _Task, name: str) -> Carving:
 
 def _incise(task: _Task, name: str) -> Carving:
     area = _area(task)
-    stroke = widest_stroke(task.place.inverse().shape(area))
+    stroke = widest_stroke(area_of(task.place.inverse().shape(area)))
     cutter = _chosen(task) or vee_for(stroke, task.shop)
     depth = vee_depth(stroke, cutter, cap=task.carve.depth) if cutter else task.carve.depth
     return _formed(_made(task, name, area, depth), cutter)

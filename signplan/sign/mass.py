@@ -63,8 +63,9 @@ def _board(sign: Sign, panel: PanelPlan) -> Iterator[Lump]:
         yield _hole(_slab(inside, pocket.above, pocket.depth, up))
     for carving in panel.carvings:
         above = carving.ground
+        past_edge = not panel.outline.covers(carving.shape)
         for terrace in terraces(carving):
-            cut = area_of(terrace.shape & panel.outline)
+            cut = area_of(terrace.shape & panel.outline) if past_edge else terrace.shape
             yield _hole(_slab(cut, sign.thickness - terrace.depth, sign.thickness - above, up))
             above = terrace.depth
 

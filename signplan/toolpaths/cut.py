@@ -1,9 +1,8 @@
 """From an operation to its tool path: the one function that the rest of the program calls."""
 
-from dataclasses import replace
-
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Machine, Tool
@@ -44,15 +43,12 @@ def cut(operation: Operation, tool: Tool, machine: Machine) -> Toolpath:
         case Clearing():
             rest = operation.kind == "rest"
             strokes = clear_rest(work, tool) if rest else clear(work, tool, machine)
-            path = _joined(operation, strokes, tool, machine, centres_of(work, tool))
-            return replace(path, missed=_missed(work, tool))
+            return _joined(operation, strokes, tool, machine, centres_of(work, tool))
         case Walls():
-            path = _joined(operation, walls(work, tool), tool, machine, lead_room(wall_room(work, tool)))
-            return replace(path, missed=_missed_walls(work, tool))
+            return _joined(operation, walls(work, tool), tool, machine, lead_room(wall_room(work, tool)))
         case Grooving():
             room = bottom_of(work, widest_groove(work, tool))
-            path = _joined(operation, incise(work, tool, machine), tool, machine, room)
-            return replace(path, missed=_too_thin(work, tool))
+            return _joined(operation, incise(work, tool, machine), tool, machine, room)
         case Following():
             return _joined(operation, follow(work, tool), tool, machine)
         case Drilling():
@@ -88,22 +84,20 @@ def _nothing(operation: Operation, machine: Machine) -> Toolpath:
     return Toolpath(points=np.array([here, here]), moves=np.array([Move.RAPID], dtype=np.int8))
 
 
-def _missed(work: Clearing, tool: Tool) -> float:
-    """Area of the region that no place of the cutter covers."""
-    reached = grow(centres_of(work, tool), tool.diameter / 2 + 0.01)
-    return float(area_of(work.region.difference(reached)).area)
+def missed(operation: Operation, tool: Tool) -> float:
+    """Area, mm2, that the work asks for and no place of the cutter covers."""
+    work = operation.work
+    match work:
+        case Clearing():
+            return _uncovered(work.region, grow(centres_of(work, tool), tool.diameter / 2 + 0.01))
+        case Walls():
+            reliefs = shapely.MultiPoint(work.relief).buffer(tool.diameter / 2)
+            reached = grow(wall_room(work, tool), tool.diameter / 2 + 0.01)
+            return _uncovered(work.region, reached.union(reliefs))
+        case Grooving() if tool.tip:
+            return _uncovered(work.region, grow(grow(work.region, -tool.tip / 2), tool.tip / 2 + 0.01))
+    return 0.0
 
 
-def _missed_walls(work: Walls, tool: Tool) -> float:
-    reached = grow(wall_room(work, tool), tool.diameter / 2 + 0.01)
-    for x, y in work.relief:
-        reached = area_of(reached.union(shapely.Point(x, y).buffer(tool.diameter / 2)))
-    return float(area_of(work.region.difference(reached)).area)
-
-
-def _too_thin(work: Grooving, tool: Tool) -> float:
-    """Area of the places that are narrower than the cutter's tip is wide."""
-    if not tool.tip:
-        return 0.0
-    reached = grow(grow(work.region, -tool.tip / 2), tool.tip / 2 + 0.01)
-    return float(area_of(work.region.difference(reached)).area if not reached.is_empty else work.region.area)
+def _uncovered(region: shapely.MultiPolygon, reached: BaseGeometry) -> float:
+    return float(area_of(region.difference(reached)).area)

@@ -25,12 +25,10 @@ class Toolpath:
         points: (N, 3), mm: X, Y, and Z with 0 on top of the blank, down negative. It begins and ends above
             the work, at clearance height over its first and last cut.
         moves: (N - 1,), a `Move` for each segment.
-        missed: area, mm2, that the work asked for and this cutter does not reach.
     """
 
     points: NDArray[np.float64]
     moves: NDArray[np.int8]
-    missed: float = 0.0
 
     @property
     def entry(self) -> tuple[float, float]:
@@ -56,4 +54,4 @@ class Toolpath:
 
     def placed(self, placement: Placement) -> "Toolpath":
         """The same path moved onto the table."""
-        return Toolpath(points=placement.path(self.points), moves=self.moves, missed=self.missed)
+        return Toolpath(points=placement.path(self.points), moves=self.moves)

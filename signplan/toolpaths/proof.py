@@ -29,6 +29,7 @@ from signplan.operations.model import (
     Walls,
 )
 from signplan.operations.practice import BREAKTHROUGH
+from signplan.toolpaths.cut import missed
 from signplan.toolpaths.model import Toolpath
 from signplan.toolpaths.relief import board_heights
 from signplan.toolpaths.removal import BoardField, Floats
@@ -70,7 +71,7 @@ def removal(runs: Sequence[Run], *, cell: float, tolerance: float = 0.1) -> Remo
         cell: width of a cell of the height field, mm.
         tolerance: what may stand above a floor or a groove, or be skimmed off the face beside it, mm.
     """
-    last, tool, path = runs[-1]
+    last, tool, _ = runs[-1]
     region = _region(runs)
     reach = max(each.diameter for _, each, _ in runs) + MARGIN
     x0, y0, x1, y1 = shapely.bounds(region)
@@ -88,7 +89,7 @@ def removal(runs: Sequence[Run], *, cell: float, tolerance: float = 0.1) -> Remo
         below=float(np.max((wanted - board.heights)[may_cut], initial=0.0)),
         outside=board.area(~may_cut & (board.heights < whole - tolerance)),
         left=board.area(inside & (board.heights > wanted + tolerance)),
-        missed=path.missed,
+        missed=missed(last, tool),
     )
 
 

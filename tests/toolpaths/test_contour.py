@@ -11,7 +11,7 @@ from signplan.geometry.shapes import EMPTY, area_of, grow
 from signplan.operations.model import CuttingOut, Rounding, Walls
 from signplan.operations.practice import ALLOWANCE, BREAKTHROUGH
 from signplan.toolpaths.contour import cut_out, edge, edge_offset, lead_room, wall_room, walls
-from signplan.toolpaths.cut import cut
+from signplan.toolpaths.cut import cut, missed
 from signplan.toolpaths.model import Move
 from signplan.toolpaths.removal import BoardField
 
@@ -38,13 +38,14 @@ def lengths(points: np.ndarray) -> np.ndarray:
 
 def test_a_wall_is_cut_to_size_at_full_depth(machine, tool, operation):
     cutter = tool("flat", 6)
-    path = cut(operation("finish", cutter, finishing(), 8), cutter, machine)
+    finish = operation("finish", cutter, finishing(), 8)
+    path = cut(finish, cutter, machine)
     board = BoardField.over((-2, -2, 52, 32), 0.1)
     board.heights[board.inside(grow(grow(POCKET, -ALLOWANCE - 3), 3))] = -8
     board.cut(path, cutter)
     left = board.inside(POCKET) & (board.heights > -8)
     assert board.area(left) == pytest.approx(4 * (1 - math.pi / 4) * 9, abs=0.3)
-    assert path.missed == pytest.approx(4 * (1 - math.pi / 4) * 9, abs=0.3)
+    assert missed(finish, cutter) == pytest.approx(4 * (1 - math.pi / 4) * 9, abs=0.3)
     assert board.area(board.heights[~board.inside(grow(POCKET, 0.01))] < 0) == 0
     assert board.struck == 0
 

@@ -16,7 +16,7 @@ from signplan.operations.model import (
     Walls,
 )
 from signplan.sign.model import HeightMap
-from signplan.toolpaths.cut import cut
+from signplan.toolpaths.cut import cut, missed
 from signplan.toolpaths.model import Move
 
 SQUARE = area_of(box(10, 10, 70, 50))
@@ -72,6 +72,7 @@ def test_no_move_is_empty(kind, machine, tool, operation):
 def test_a_cutter_that_finds_no_way_in_waits_above_and_misses_all(machine, tool, operation):
     cutter = tool("flat", 50)
     work = Clearing(region=SQUARE, within=SQUARE, top=0, floor=8)
-    path = cut(operation("rough", cutter, work, 8), cutter, machine)
+    rough = operation("rough", cutter, work, 8)
+    path = cut(rough, cutter, machine)
     assert path.points[:, 2].tolist() == [10, 10]
-    assert path.missed == pytest.approx(SQUARE.area)
+    assert missed(rough, cutter) == pytest.approx(SQUARE.area)

@@ -8,7 +8,7 @@ from shapely import MultiPolygon, Point, Polygon, box
 
 from signplan.geometry.shapes import EMPTY, area_of, grow
 from signplan.operations.model import Grooving
-from signplan.toolpaths.cut import cut
+from signplan.toolpaths.cut import cut, missed
 from signplan.toolpaths.incise import Piece, incise, trails
 from signplan.toolpaths.model import Move
 from signplan.toolpaths.removal import BoardField
@@ -91,9 +91,10 @@ def test_grooves_and_the_rims_of_their_bottoms_make_one_trail(machine, tool, ope
 def test_nothing_is_cut_where_the_tip_is_too_wide(machine, tool, operation):
     vee = tool("vee", 12, angle=60, tip=2.0)
     region = area_of(box(0, 0, 30, 6).union(box(30, 2.5, 40, 3.5)))
-    path = cut(operation("incise", vee, grooving(region), 4), vee, machine)
+    groove = operation("incise", vee, grooving(region), 4)
+    path = cut(groove, vee, machine)
     assert path.points[1:-1, 0].max() < 31
-    assert path.missed == pytest.approx(10 + 4 * (1 - math.pi / 4), abs=0.5)
+    assert missed(groove, vee) == pytest.approx(10 + 4 * (1 - math.pi / 4), abs=0.5)
 
 
 def test_a_groove_in_lowered_ground_is_measured_from_that_ground(tool, machine):

@@ -26,7 +26,7 @@ from signplan.sign.model import PanelPlan, Sign
 from signplan.sign.register import view
 from signplan.sign.setups import Layout, lay_out
 from signplan.toolpaths.clear import ring_passes, row_passes
-from signplan.toolpaths.cut import cut
+from signplan.toolpaths.cut import cut, missed
 from signplan.toolpaths.relief import row_step
 from signplan.toolpaths.removal import BoardField
 
@@ -50,8 +50,8 @@ def cutter(shape: str, diameter: float, **more: float) -> Tool:
     )
 
 
-def path_of(kind: str, tool: Tool, work: object, depth: float):
-    made = Operation(
+def operation_of(kind: str, tool: Tool, work: object, depth: float) -> Operation:
+    return Operation(
         id="x",
         panel="A",
         face="outer",
@@ -62,7 +62,10 @@ def path_of(kind: str, tool: Tool, work: object, depth: float):
         work=work,
         depth=depth,
     )
-    return cut(made, tool, ROUTER)
+
+
+def path_of(kind: str, tool: Tool, work: object, depth: float):
+    return cut(operation_of(kind, tool, work, depth), tool, ROUTER)
 
 
 def lettering() -> MultiPolygon:
@@ -157,8 +160,8 @@ def test_what_a_cutter_leaves_of_lettering_is_what_an_opening_leaves(diameter):
     ground = area_of(part.difference(letters))
     opening = ground.buffer(-diameter / 2, quad_segs=96).buffer(diameter / 2, quad_segs=96)
     tool = cutter("flat", diameter)
-    path = path_of("finish", tool, Walls(region=ground, open_at=EMPTY, top=0, floor=4), 4)
-    assert path.missed == pytest.approx(ground.area - opening.area, abs=0.01 * ground.length)
+    finish = operation_of("finish", tool, Walls(region=ground, open_at=EMPTY, top=0, floor=4), 4)
+    assert missed(finish, tool) == pytest.approx(ground.area - opening.area, abs=0.01 * ground.length)
     rough = path_of("rough", tool, Clearing(region=ground, within=ground, top=0, floor=4), 4)
     board = BoardField.over(ground.bounds, 0.4).cut(rough, tool)
     left = board.area(board.inside(ground) & (board.heights > -4 + 1e-9))
@@ -168,8 +171,9 @@ def test_what_a_cutter_leaves_of_lettering_is_what_an_opening_leaves(diameter):
 def test_a_square_corner_keeps_a_fifth_of_the_radius_squared():
     """(1 - pi / 4) r2 a corner: geometry."""
     square = area_of(box(0, 0, 40, 30))
-    path = path_of("finish", cutter("flat", 8), Walls(region=square, open_at=EMPTY, top=0, floor=4), 4)
-    assert path.missed == pytest.approx(4 * (1 - math.pi / 4) * 16, rel=0.08)
+    tool = cutter("flat", 8)
+    finish = operation_of("finish", tool, Walls(region=square, open_at=EMPTY, top=0, floor=4), 4)
+    assert missed(finish, tool) == pytest.approx(4 * (1 - math.pi / 4) * 16, rel=0.08)
 
 
 # Vee grooves
