@@ -7,7 +7,7 @@ comes from the order in which a job lists its work. The order itself is `order`'
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import permutations
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from signplan.errors import SignplanError
 from signplan.geometry.precision import SAME, SPECK
 from signplan.geometry.shapes import EMPTY, area_of, grow
+from signplan.operations import model
 from signplan.operations.model import (
     Clearing,
     CuttingOut,
@@ -69,11 +70,6 @@ class Work:
                 raise SignplanError(f"operation {each.id} belongs to no setup")
         return found
 
-    @cached_property
-    def areas(self) -> dict[str, BaseGeometry]:
-        """What each operation cuts, in plan, in the view of its face."""
-        return {each.id: _area(each) for each in self.operations}
-
     def by_face(self) -> Iterator[list[Operation]]:
         """The operations of each panel's face together."""
         faces: dict[tuple[str, str], list[Operation]] = {}
@@ -85,11 +81,6 @@ class Work:
     def of_setup(self, setup: Setup) -> list[Operation]:
         """The operations that run in a setup."""
         return [each for each in self.operations if self.setup_of[each.id] is setup]
-
-    def overlap(self, one: Operation, other: Operation) -> bool:
-        """Whether two operations of a face cut over the same place."""
-        shared = self.areas[one.id].intersection(self.areas[other.id])
-        return bool(shared.area > SPECK)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -162,8 +153,16 @@ def _is_on(each: Operation, setup: Setup) -> bool:
     return each.id.startswith(f"{setup.blank_id}/") if not each.panel else each.panel in setup.panels
 
 
-def _area(each: Operation) -> BaseGeometry:
-    match each.work:
+@lru_cache(maxsize=1024)
+def _overlap(one: model.Work, other: model.Work) -> bool:
+    """Whether two pieces of work on a face are cut over the same place; asked once for both panels."""
+    return bool(_area(one).intersection(_area(other)).area > SPECK)
+
+
+@lru_cache(maxsize=256)
+def _area(work: model.Work) -> BaseGeometry:
+    """What is cut, in plan, in the view of its face."""
+    match work:
         case Clearing(region=region) | Grooving(region=region) | Sculpting(region=region):
             return region
         case Walls(region=region):
@@ -219,7 +218,7 @@ def _ground(work: Work) -> Iterator[Pair]:
         grounds = [each for each in face if each.treatment in LOWERS and not isinstance(each.work, Walls)]
         others = [each for each in face if each.treatment in ("incise", "line", "edge")]
         for one in grounds:
-            yield from ((one, other) for other in others if work.overlap(one, other))
+            yield from ((one, other) for other in others if _overlap(one.work, other.work))
 
 
 def _floors(work: Work) -> Iterator[Pair]:
@@ -228,7 +227,7 @@ def _floors(work: Work) -> Iterator[Pair]:
         holes = [each for each in face if each.kind in ("bore", "dowel")]
         for one in floors:
             for other in holes:
-                if one.feature != other.feature and work.overlap(one, other):
+                if one.feature != other.feature and _overlap(one.work, other.work):
                     yield one, other
 
 
