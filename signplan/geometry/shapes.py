@@ -24,9 +24,9 @@ def area_of(shape: BaseGeometry, *, least: float = SPECK) -> MultiPolygon:
 
     So the same area is the same object whichever way its rings were drawn.
     """
-    parts: list[BaseGeometry] = list(shapely.get_parts(shapely.get_parts(shape)))
-    polygons: list[Polygon] = [part for part in parts if isinstance(part, Polygon) and part.area > least]
-    normal: MultiPolygon = shapely.normalize(MultiPolygon(polygons))
+    parts = shapely.get_parts(shapely.get_parts(shape))
+    polygons = parts[(shapely.get_dimensions(parts) == 2) & (shapely.area(parts) > least)]
+    normal: MultiPolygon = shapely.normalize(shapely.multipolygons(polygons))
     return normal
 
 
@@ -64,8 +64,8 @@ def opened(shape: BaseGeometry, radius: float) -> MultiPolygon:
 
 def lines_of(shape: BaseGeometry) -> tuple[LineString, ...]:
     """The lines of any geometry, in its own order."""
-    parts: list[BaseGeometry] = list(shapely.get_parts(shapely.get_parts(shape)))
-    return tuple(part for part in parts if isinstance(part, LineString) and part.length > SAME)
+    parts = shapely.get_parts(shapely.get_parts(shape))
+    return tuple(parts[(shapely.get_dimensions(parts) == 1) & (shapely.length(parts) > SAME)])
 
 
 def rings_of(polygon: Polygon) -> tuple[LinearRing, ...]:

@@ -8,6 +8,7 @@ that is named; "common practice", with no source.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from itertools import product
 from typing import Literal
 
@@ -47,6 +48,7 @@ class Stock:
     note: str = ""
 
 
+@cache
 def _in(text: str) -> float:
     return parse_length(text, "in")
 

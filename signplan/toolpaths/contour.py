@@ -23,7 +23,7 @@ from signplan.toolpaths.links import Stroke, level
 TOUCH = 0.05
 """A cutter this near to a wall is on it."""
 
-TRIES = tuple(sorted(np.linspace(-0.3, 0.3, 25).tolist(), key=abs))
+TRIES = np.array(sorted(np.linspace(-0.3, 0.3, 25).tolist(), key=abs))
 """How far a tab may be moved along to stand where the outline is straight, in spacings, nearest first."""
 
 NO_LEAD = np.empty((0, 2))
@@ -231,15 +231,19 @@ def _tab_places(ring: Floats, work: CuttingOut, tool: Tool) -> list[float]:
     places = []
     for k in range(count):
         middle = (k + 0.5) * step
-        tries = [middle + step * share for share in TRIES]
-        places.append(min(tries, key=lambda far: round(_bend(ring, far, reach, total), 6)))
+        tries = middle + step * TRIES
+        straightest = int(np.argmin(np.round(_bends(ring, tries, reach), 6)))
+        places.append(float(tries[straightest]))
     return places
 
 
-def _bend(ring: Floats, far: float, reach: float, total: float) -> float:
-    """How much longer the ring is than the chord over a tab: 0 where it is straight."""
-    ends = shapely.line_interpolate_point(LineString(ring), [(far - reach) % total, (far + reach) % total])
-    return 2 * reach - float(shapely.distance(ends[0], ends[1]))
+def _bends(ring: Floats, places: Floats, reach: float) -> Floats:
+    """How much longer the ring is than the chord over a tab at each place: 0 where it is straight."""
+    track = LineString(ring)
+    before, after = shapely.line_interpolate_point(
+        track, np.stack([places - reach, places + reach]) % track.length
+    )
+    return np.asarray(2 * reach - shapely.distance(before, after))
 
 
 def _away_from(ring: Floats, tabs: list[float]) -> Floats | None:
