@@ -31,40 +31,39 @@ def corners(unit: Floats, length: Floats, top: Floats, limits: MotionLimits, out
         unit: directions, (3, n).
         length: mm, (n,).
         top: squared top speeds, (n,).
-        out: arrays to fill. The change of direction, (3, n - 1); mm over which the path turns; the squared
-            speed at which the axes can turn it; and, if there is a fourth, the squared speed that tolerance
-            and tops allow however fast the axes turn it.
+        out: arrays to fill, (n - 1,). The squared sine of half the turn; mm over which the path turns; the
+            squared speed at which the axes can turn it. And for coupling: the squared speed that tolerance
+            and tops allow however fast the axes turn it; the change of direction, (3, n - 1).
     """
-    turn, span, cap, *ceiling = out
-    np.subtract(unit[:, 1:], unit[:, :-1], out=turn)
+    bend, span, cap, *more = out
+    turn = unit[:, 1:] - unit[:, :-1]
     square, by_accel = squares(turn, limits.accel)
-    sine, cosine, even = _half_turn(square)
+    np.clip(square * 0.25, _STRAIGHT**2, 1, out=bend)
+    sine, cosine = half_turn(bend)
     before, after = length[:-1], length[1:]
     # A joint that turns little samples a curve: it turns over the mean of its chords. A sharp corner has to
     # fit into the shorter leg. In between, the cosine of the whole turn weighs one against the other.
-    np.add(np.minimum(before, after), even * np.abs(after - before), out=span)
+    np.multiply(np.maximum(0.5 - bend, 0), np.abs(after - before), out=span)
+    span += np.minimum(before, after)
     across = np.maximum(np.sqrt(by_accel), _STRAIGHT / max(limits.accel))
     if limits.path_accel < np.inf:
         across = np.maximum(across, 2 * sine / limits.path_accel)
-    per_length = 2 * cosine / across
-    within, fastest = by_tolerance(sine, cosine, limits), np.minimum(top[:-1], top[1:])
-    np.minimum(per_length * np.minimum(within, span / 2), fastest, out=cap)
-    for most in ceiling:
-        most[:] = np.where(sine > _SAMPLED, cap, np.minimum(per_length * within, fastest))
+    per_length = cosine / across
+    within, fastest = 2 * by_tolerance(sine, cosine, limits), np.minimum(top[:-1], top[1:])
+    np.minimum(per_length * np.minimum(within, span), fastest, out=cap)
     if limits.exact_stop:
-        for speed in (cap, *ceiling):
-            speed[:] = 0
+        cap[:] = 0
+    if more:
+        ceiling, turning = more
+        turning[:] = turn
+        ceiling[:] = np.where(sine > _SAMPLED, cap, np.minimum(per_length * within, fastest))
+        if limits.exact_stop:
+            ceiling[:] = 0
 
 
-def half_turn(turn: Floats) -> tuple[Floats, Floats]:
-    """Sine and cosine of half the angle by which changes of direction (3, n) turn the path."""
-    return _half_turn(squares(turn)[0])[:2]
-
-
-def _half_turn(square: Floats) -> tuple[Floats, Floats, Floats]:
-    """The same from their squared lengths, and half the cosine of the whole angle, zero past a right one."""
-    square = np.clip(square * 0.25, _STRAIGHT**2, 1)
-    return np.sqrt(square), np.sqrt(1 - square), np.maximum(0.5 - square, 0)
+def half_turn(bend: Floats) -> tuple[Floats, Floats]:
+    """Sine and cosine of half the angle by which the path turns, from the square of the sine."""
+    return np.sqrt(bend), np.sqrt(1 - bend)
 
 
 def by_tolerance(sine: Floats, cosine: Floats, limits: MotionLimits) -> Floats:
@@ -74,9 +73,13 @@ def by_tolerance(sine: Floats, cosine: Floats, limits: MotionLimits) -> Floats:
 
 def squares(rows: Floats, *limits: tuple[float, float, float]) -> list[Floats]:
     """Squared lengths of vectors given as three rows; for each limit the largest (x / limit)^2 of an axis."""
-    each = rows * rows
-    results: list[Floats] = [each[0] + each[1] + each[2]]
+    x, y, z = each = rows * rows
+    whole: Floats = x + y
+    whole += z
+    results = [whole]
     for limit in limits:
-        x, y, z = each * (1 / np.square(limit)[:, None])
-        results.append(np.maximum(np.maximum(x, y), z))
+        most: Floats = x * (1 / limit[0] ** 2)
+        for axis, share in zip(each[1:], limit[1:], strict=True):
+            np.maximum(most, axis * (1 / share**2), out=most)
+        results.append(most)
     return results

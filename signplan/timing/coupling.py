@@ -59,6 +59,7 @@ class CoupledBlock(Block):
         per_rate = 1 / np.where(np.abs(rate) < _LEAST_RATE, _LEAST_RATE, rate)
         direction = np.concatenate((unit - turn[:, :-1] / 2, unit[:, -1:] + turn[:, -1:] / 2), axis=1)
         known = {field.name: getattr(block, field.name) for field in fields(Block)}
+        known["unit"] = known["turn"] = np.empty((3, 0))  # no longer needed, and there are many
         known["ceiling"] = np.minimum(block.ceiling, _MOST_RAISED * block.cap)
         return cls(
             push=accel * np.abs(per_share),
@@ -82,7 +83,7 @@ class CoupledBlock(Block):
         """Set limits and caps for the next pass, from the accelerations (n + 2) of the segments around."""
         pull = self.half_rate * self.average
         pull = (pull[:, :-1] + pull[:, 1:]) * self.per_share
-        least = _LEAST_ACCEL * self.push.min(axis=0)
+        least = _LEAST_ACCEL * self.accel
         self.gain = np.minimum(np.maximum((self.push - pull).min(axis=0), least), self.path_accel)
         self.loss = np.minimum(np.maximum((self.push + pull).min(axis=0), least), self.path_accel)
         spent = np.maximum(self.lean * along[:-1], self.lean * along[1:])

@@ -174,7 +174,9 @@ def _timed(blocks: Iterable[Block], limits: MotionLimits) -> Iterator[tuple[NDAr
         blocks, lambda each: (_peak(each, each.length), each.length)
     ):
         peak, speed, length = peaks[1:-1], np.sqrt(block.square), block.length
-        times = (length + _ramps(block, peak, speed)) / peak
+        times = _ramps(block, peak, speed)
+        times += length
+        times /= peak
         _add_roundings(times, block, speed, (peaks, lengths), limits)
         yield block.number, times
         if limits.jerk < np.inf:
@@ -211,18 +213,23 @@ def _peak(block: Block, length: Floats, at: slice | NDArray[np.intp] = slice(Non
     before, after = block.square[:-1][at], block.square[1:][at]
     gain, loss = block.gain[at], block.loss[at]
     if block.gain is block.loss:
-        meeting = (before + after) / 2 + gain * length
+        meeting = (before + after) / 2
+        meeting += gain * length
     else:
         meeting = (loss * before + gain * after + 2 * gain * loss * length) / (gain + loss)
-    return np.sqrt(np.minimum(block.top[at], meeting))
+    np.minimum(block.top[at], meeting, out=meeting)
+    return np.sqrt(meeting, out=meeting)
 
 
 def _ramps(block: Block, peak: Floats, speed: Floats) -> Floats:
     """What speeding up at the start and slowing down at the end take, as lengths at the peak speed."""
     up, down = peak - speed[:-1], peak - speed[1:]
+    up *= up
+    down *= down
     if block.gain is block.loss:
-        return (up * up + down * down) / (2 * block.gain)
-    return up * up / (2 * block.gain) + down * down / (2 * block.loss)
+        up += down
+        return up / (2 * block.gain)
+    return up / (2 * block.gain) + down / (2 * block.loss)
 
 
 def _add_roundings(
@@ -237,20 +244,19 @@ def _add_roundings(
     peaks, lengths = legs
     at = np.flatnonzero(np.minimum(peaks[:-1], peaks[1:]) > speed * (1 + LEVEL))
     at = at[speed[at] > 0]
-    sine, cosine = half_turn(block.turn[:, at])
+    sine, cosine = half_turn(block.bend[at])
     room = np.minimum(block.span[at], np.minimum(lengths[at], lengths[at + 1])) / 2
     cut = np.minimum(by_tolerance(sine, cosine, limits), room)
     arc = 2 * np.arcsin(sine) * cosine / sine * cut
-    leg = np.union1d(at, at + 1)
-    more, less = np.zeros((2, leg.size))
-    for end in np.searchsorted(leg, (at, at + 1)):
+    more, less = np.zeros((2, times.size + 2))
+    for end in (at, at + 1):
         more[end] += arc / (2 * speed[at])
         less[end] += cut
-    inside = (leg > 0) & (leg <= times.size)
-    leg, more, less = leg[inside], more[inside], less[inside]
-    peak, here = peaks[leg], leg - 1
-    left = np.maximum(_peak(block, lengths[leg] - less, here), np.maximum(speed[here], speed[leg]))
-    times[here] += more - 2 * less / (peak + left)
+    here = np.flatnonzero(less[1:-1])
+    leg = here + 1
+    left = _peak(block, lengths[leg] - less[leg], here)
+    left = np.maximum(left, np.maximum(speed[here], speed[leg]))
+    times[here] += more[leg] - 2 * less[leg] / (peaks[leg] + left)
 
 
 def _adapted(blocks: Iterable[CoupledBlock]) -> Iterator[CoupledBlock]:

@@ -31,9 +31,10 @@ class Block:
     Per segment: `number` among the segments given, `length` mm, `unit` direction (3, n), `top` squared
     speed, `accel` that the axes allow along it, and what of that can speed the machine up (`gain`) and slow
     it down (`loss`).
-    Per vertex: `turn` change of direction (3, n + 1), `span` mm over which it turns, `cap` squared speed,
-    `ceiling` above which coupling may not raise it (empty without), and `square`, the squared speed, once it
-    is known.
+    Per vertex: `bend` squared sine of half its turn, `span` mm over which it turns, `cap` squared speed, and
+    `square`, the squared speed, once it is known.
+    For coupling alone: `ceiling` above which it may not raise a vertex's squared speed, and `turn`, its
+    change of direction (3, n + 1). Without it these are empty, and `unit` is (3, 2): the first and the last.
     """
 
     number: NDArray[np.intp]
@@ -43,15 +44,16 @@ class Block:
     accel: Floats
     gain: Floats
     loss: Floats
+    bend: Floats
+    span: Floats
     cap: Floats
     ceiling: Floats
     turn: Floats
-    span: Floats
     square: Floats
 
     def vertices(self) -> list[Floats]:
         """What reading finds out about the vertices, as `corners` wants it."""
-        return [self.turn, self.span, self.cap, *([self.ceiling] if self.ceiling.size else [])]
+        return [self.bend, self.span, self.cap, *([self.ceiling, self.turn] if self.ceiling.size else [])]
 
 
 def read_blocks(
@@ -134,10 +136,9 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits, ceil
     """The segments of a slab that have a length, from number `first` on, or None if there are none."""
     number = np.arange(first, first + len(slab) - 1)
     feed = feeds.of(first, len(number))
-    slow = [limits.speed] if feed.max(initial=0) > min(limits.speed) else []  # else every axis can follow
     with np.errstate(over="ignore", invalid="ignore"):
         step = np.subtract(slab[1:].T, slab[:-1].T, order="C")
-        square, by_accel, *by_speed = squares(step, limits.accel, *slow)
+        square, by_accel = squares(step, limits.accel)
         length = np.sqrt(square)
     if not math.isfinite(length.sum() + slab[-1].sum()):
         _refuse(slab, first)
@@ -145,12 +146,9 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits, ceil
         moving = length > _NOTHING
         number, step, length, feed = number[moving], step[:, moving], length[moving], feed[moving]
         square, by_accel = square[moving], by_accel[moving]
-        by_speed = [axes[moving] for axes in by_speed]
     if not number.size:
         return None
-    top, accel = feed * feed, np.sqrt(square / by_accel)
-    for axes in by_speed:
-        top = np.minimum(top, square / axes)
+    top, accel = _squared_tops(step, square, feed, limits), np.sqrt(square / by_accel)
     if limits.path_accel < np.inf:
         accel = np.minimum(accel, limits.path_accel)
     unit = step / length
@@ -158,21 +156,32 @@ def _block(slab: Floats, first: int, feeds: "_Feeds", limits: MotionLimits, ceil
     block = Block(
         number=number,
         length=length,
-        unit=unit,
+        unit=unit if ceilings else unit[:, [0, -1]],
         top=top,
         accel=accel,
         gain=accel,
         loss=accel,
+        bend=np.empty(ends),
+        span=np.empty(ends),
         cap=np.empty(ends),
         ceiling=np.empty(ends if ceilings else 0),
-        turn=np.empty((3, ends)),
-        span=np.empty(ends),
-        square=np.empty(ends),
+        turn=np.empty((3, ends if ceilings else 0)),
+        square=np.empty(0),
     )
     for vertex in block.vertices():
         vertex[..., 0] = vertex[..., -1] = 0
     corners(unit, length, top, limits, out=[vertex[..., 1:-1] for vertex in block.vertices()])
     return block
+
+
+def _squared_tops(step: Floats, square: Floats, feed: Floats, limits: MotionLimits) -> Floats:
+    """What the feed allows, and of the axes those that may be slower than it."""
+    top, fastest = feed * feed, feed.max()
+    with np.errstate(divide="ignore", over="ignore"):
+        for along, speed in zip(step, limits.speed, strict=True):
+            if speed < fastest:
+                np.minimum(top, square * (speed / along) ** 2, out=top)
+    return top
 
 
 def _join(before: Block, after: Block, limits: MotionLimits) -> None:
@@ -242,7 +251,7 @@ class _Stops:
             return
         upto = int(np.searchsorted(self._stops, block.number[-1], side="right"))
         at = np.searchsorted(block.number, self._stops[self._given : upto])
-        for speed in block.vertices()[2:]:
+        for speed in block.vertices()[2:4]:
             speed[at] = 0
         self._given = upto
 

@@ -14,9 +14,9 @@ def judged(turn, legs=(100.0, 100.0), top=1e6, **more):
     limits = MotionLimits(**{"speed": (1e4,) * 3, "accel": (1000,) * 3, "corner_tolerance": 0.05} | more)
     angle = math.radians(turn)
     unit = np.array([[1, math.cos(angle)], [0, math.sin(angle)], [0, 0]])
-    out = [np.empty((3, 1)), np.empty(1), np.empty(1), np.empty(1)]
+    out = [*np.empty((4, 1)), np.empty((3, 1))]
     corners(unit, np.array(legs), np.array([top, top]), limits, out)
-    _, span, cap, ceiling = (float(each.flat[0]) for each in out)
+    _, span, cap, ceiling = (float(each[0]) for each in out[:4])
     return cap, ceiling, span
 
 
@@ -64,7 +64,7 @@ def test_acceleration_across_the_path_may_be_limited():
 @pytest.mark.parametrize("turn", [1e-3, 0.1, 1, 2, 3])
 def test_half_turn(turn):
     change = np.array([[math.cos(turn) - 1], [math.sin(turn)], [0]])
-    (sine,), (cosine,) = half_turn(change)
+    (sine,), (cosine,) = half_turn(squares(change)[0] / 4)
     assert sine == pytest.approx(math.sin(turn / 2))
     assert cosine == pytest.approx(math.cos(turn / 2))
 

@@ -13,8 +13,9 @@ def asked(points, *, coupled):
     """Acceleration of each axis over its limit, at the vertices of a curve."""
     (block,) = motion._solved(points, 150, LIMITS, stops=None, coupled=coupled)
     length, square = block.length, block.square
-    bend = 2 * np.diff(block.unit, axis=1) / (length[1:] + length[:-1]) * square[1:-1]
-    along = (np.diff(square) / (2 * length) * block.unit)[:, 1:]
+    unit = np.diff(points, axis=0).T / length
+    bend = 2 * np.diff(unit, axis=1) / (length[1:] + length[:-1]) * square[1:-1]
+    along = (np.diff(square) / (2 * length) * unit)[:, 1:]
     return np.abs(bend + along) / np.array(LIMITS.accel)[:, None]
 
 

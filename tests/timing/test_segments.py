@@ -19,7 +19,8 @@ def whole(blocks):
     for before, after in pairwise(blocks):
         assert before.cap[-1] == after.cap[0]
         assert before.span[-1] == after.span[0]
-        assert (before.turn[:, -1] == after.turn[:, 0]).all()
+        assert before.bend[-1] == after.bend[0]
+        assert (before.turn[:, -1:] == after.turn[:, :1]).all()
     caps = np.concatenate([*(block.cap[:-1] for block in blocks), blocks[-1].cap[-1:]])
     return np.concatenate([block.number for block in blocks]), caps
 
@@ -34,7 +35,7 @@ def test_blocks_join_without_a_seam(size, chunk, stop):
     points = wavy(50)
     numbers, caps = whole(read_blocks(points, 90, ROUTER, stops=[stop]))
     pieces = (points[i : i + chunk] for i in range(0, 50, chunk))
-    found_numbers, found = whole(read_blocks(pieces, 90, ROUTER, stops=[stop], size=size))
+    found_numbers, found = whole(read_blocks(pieces, 90, ROUTER, stops=[stop], size=size, ceilings=True))
     assert (found_numbers == numbers).all()
     assert found == pytest.approx(caps, rel=1e-12)
     assert caps[0] == caps[stop] == caps[-1] == 0
