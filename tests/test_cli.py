@@ -260,3 +260,56 @@ class TestDay:
         result = run("day", DEMO_JOBS / "tansyrigg-orchard", DEMO_JOBS / "gannet-and-thrum")
         assert result.exit_code == 2
         assert "a day is that of one machine" in result.stderr
+
+
+class TestLog:
+    @pytest.fixture
+    def job(self, tmp_path):
+        assert run("new", tmp_path / "sign").exit_code == 0
+        return tmp_path / "sign"
+
+    def test_a_hold_is_logged_beside_the_shop_file(self, job):
+        result = run("log", job, "AB-inner", "3.5", "--date", "2026-03-09", "--note", "new collet")
+        assert result.exit_code == 0
+        assert result.stdout == f"{job / 'shop-log.toml'}\n"
+        assert "J-001, revision A, AB-inner: 3.5 min logged; " in result.stderr
+        assert result.stderr.endswith("Estimates stay as computed: 1 logged hold, 3 needed.\n")
+        assert "date = 2026-03-09\n" in (job / "shop-log.toml").read_text()
+
+    def test_from_three_on_the_traveller_says_so(self, job, tmp_path):
+        from pypdf import PdfReader
+
+        for minutes in ("3.4", "3.5", "3.6"):
+            assert run("log", job, "AB-inner", minutes).exit_code == 0
+        assert run("traveller", job, "--out", tmp_path / "t.pdf").exit_code == 0
+        text = "\n".join(page.extract_text() for page in PdfReader(tmp_path / "t.pdf").pages)
+        assert "from 3 logged holds" in text
+        plan = json.loads(run("check", job, "--json").stdout)
+        assert plan["time"]["reason"] == plan["setups"][0]["hold"]["reason"] == "from 3 logged holds"
+        assert "shop-log.toml" in [each["path"] for each in plan["inputs"]]
+
+    @pytest.mark.parametrize(
+        ("words", "says"),
+        [
+            (("AB-inner", "soon"), "MINUTES: 'soon' is no length of time"),
+            (("AB-middle", "3"), "J-001 has no setup 'AB-middle'; it has 'AB-inner', 'AB-outer'"),
+            (("AB-inner", "3:30"), "say it again with --force"),
+            (("AB-inner", "3", "--date", "9 March"), "Invalid value for '--date'"),
+        ],
+    )
+    def test_what_cannot_be_logged_exits_2_and_writes_nothing(self, job, words, says):
+        result = run("log", job, *words)
+        assert (result.exit_code, result.stdout) == (2, "")
+        assert says in result.stderr
+        assert not (job / "shop-log.toml").exists()
+
+    def test_a_damaged_log_stops_every_plan_and_stays_as_it_is(self, job):
+        assert run("log", job, "AB-inner", "3.5").exit_code == 0
+        log = job / "shop-log.toml"
+        log.write_text(log.read_text().replace("took = 3.5", "took = soon"))
+        before = log.read_bytes()
+        for command in (("plan", job), ("check", job), ("log", job, "AB-inner", "3.5")):
+            result = run(*command)
+            assert result.exit_code == 2
+            assert f"{log}:12:" in result.stderr
+        assert log.read_bytes() == before

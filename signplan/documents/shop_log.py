@@ -158,12 +158,10 @@ def _append(file: Path, hold: LoggedHold) -> None:
         raise SignplanError(
             f"{file}: cannot be read ({error.strerror or error}); nothing was logged"
         ) from error
-    if before and not before.endswith(b"\n"):
-        before += b"\n"
-    table = "\n" + "\n".join(_lines(hold)) + "\n"
-    if b"\r\n" in before:
-        table = table.replace("\n", "\r\n")
-    write_file(target, before + table.encode())
+    end = "\r\n" if b"\r\n" in before else "\n"
+    gap = "" if before.endswith(b"\n") or not before else end
+    table = end.join(("", *_lines(hold), ""))
+    write_file(target, before + (gap + table).encode())
 
 
 def _lines(hold: LoggedHold) -> Iterator[str]:

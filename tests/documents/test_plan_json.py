@@ -3,6 +3,7 @@ import math
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from shapely import Polygon
 
 from signplan.documents.plan_json import as_listed, render_plan_json
@@ -84,6 +85,35 @@ def test_operations_stand_in_working_order(plan: Plan) -> None:
     made = json.loads(render_plan_json(plan))
     assert [each["id"] for each in made["operations"]] == list(plan.order.sequence)
     assert [name for setup in made["setups"] for name in setup["operations"]] == list(plan.order.sequence)
+
+
+def test_time_is_told_by_operation_tool_hold_and_job_and_adds_up(plan: Plan) -> None:
+    made = json.loads(render_plan_json(plan))
+    for kind in ("cutting", "travel", "changes"):
+        whole = made["time"]["parts"][kind]
+        for name, rows in (("tools", made["tools"]), ("setups", made["setups"])):
+            assert sum(each["seconds"][kind] for each in rows) == pytest.approx(whole), name
+        ops = (each[part].get(kind, 0.0) for each in made["operations"] for part in ("parts", "before"))
+        assert sum(ops) == pytest.approx(whole)
+        for setup in made["setups"]:
+            tools = sum(each["seconds"][kind] for each in setup["tools"])
+            assert tools == pytest.approx(setup["seconds"][kind])
+    assert made["time"]["parts"]["total"] == pytest.approx(made["time"]["seconds"])
+
+
+def test_a_band_has_its_reason(plan: Plan) -> None:
+    made = json.loads(render_plan_json(plan))
+    for band in (made["time"], *(each["hold"] for each in made["setups"])):
+        assert band["low"] < band["seconds"] < band["high"]
+        assert band["reason"] == "computed: no logged holds yet"
+    assert made["time"]["calibration"] == {
+        "logged_holds": 0,
+        "of_another_machine": 0,
+        "needed": 3,
+        "factors": {"cutting": 1.0, "travel": 1.0, "changes": 1.0},
+        "scatter": None,
+        "coverage": None,
+    }
 
 
 def test_tells_how_the_steel_is_laid_in(plan: Plan) -> None:

@@ -112,5 +112,12 @@ def test_one_file_is_replaced_whole(tmp_path: Path) -> None:
         write_file(tmp_path / "deep" / "sheet.pdf" / "x.pdf", b"three")
 
 
+def test_who_may_write_a_file_stays_as_it_was(tmp_path: Path) -> None:
+    write_file(tmp_path / "shared.toml", b"one")
+    (tmp_path / "shared.toml").chmod(0o664)
+    write_file(tmp_path / "shared.toml", b"two")
+    assert (tmp_path / "shared.toml").stat().st_mode & 0o777 == 0o664
+
+
 def test_paper_goes_with_the_units(plan: Plan, plan_mm: Plan) -> None:
     assert (paper_of(plan), paper_of(plan_mm)) == ("letter", "a4")
