@@ -1,11 +1,11 @@
-"""docs/job-file.md names every key of both files, and no other."""
+"""docs/job-file.md names every key of the files, and no other."""
 
 import re
 from pathlib import Path
 
 import pytest
 
-from signplan.job import model, shop
+from signplan.job import log, model, shop
 from signplan.job.wording import keys_of
 
 PAGE = (Path(__file__).parents[2] / "docs" / "job-file.md").read_text()
@@ -30,6 +30,7 @@ SECTIONS = {
     "[rates.machine]": (shop.MachineCost,),
     "[[tool]]": (shop.Tool,),
     "[[board]]": (shop.Board,),
+    "[[hold]]": (log.LoggedHold,),
 }
 
 
