@@ -17,7 +17,8 @@ class SignplanError(Exception):
 class Problem:
     """One thing wrong with an input file, with its place.
 
-    `line` and `column` count from 1; 0 means that the place has none.
+    `line` and `column` count from 1; 0 means that the place has none. `key` is the key of the job that asks
+    for what is wrong, if the file is not the job's own.
     """
 
     file: str
@@ -25,6 +26,7 @@ class Problem:
     line: int = 0
     column: int = 0
     excerpt: str = ""
+    key: str = ""
 
     def __str__(self) -> str:
         place = self.file
@@ -32,7 +34,7 @@ class Problem:
             place += f":{self.line}"
             if self.column:
                 place += f":{self.column}"
-        text = f"{place}: {self.message}"
+        text = ": ".join(filter(None, (place, self.key, self.message)))
         if self.excerpt:
             text += f"\n    {self.excerpt}"
             if self.column:

@@ -5,7 +5,7 @@ Documents read a `Plan` and compute nothing; every number on a page is a field h
 
 import hashlib
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
@@ -24,6 +24,7 @@ from signplan.checks.machine import check_machine
 from signplan.checks.work import Day, check_work
 from signplan.cost.model import Costing
 from signplan.cost.quote import Made, cost
+from signplan.errors import InputError
 from signplan.findings import Finding, Severity, in_reading_order
 from signplan.job.model import Art, FlatPart, Job
 from signplan.job.read import LoadedJob, read_job
@@ -34,14 +35,16 @@ from signplan.schedule.calibrated import calibrated
 from signplan.schedule.holding import Hold, holds
 from signplan.schedule.model import Comparison, PlannedSetup, Schedule
 from signplan.schedule.way import cut_all, schedule
-from signplan.sign import assemble, location
+from signplan.sign import assemble
 from signplan.sign.assemble import ItemFit
 from signplan.sign.build import build_sign
+from signplan.sign.fits import Stack
 from signplan.sign.hanging import HangingLoads, hang
-from signplan.sign.location import Stack
+from signplan.sign.location import play, stacks
 from signplan.sign.mass import Mass, weigh
 from signplan.sign.model import Sign
 from signplan.sign.register import Face, Turn
+from signplan.sign.schemes import Scheme, schemes
 from signplan.sign.setups import Blanks, Layout
 from signplan.sign.wind import WindLoad, wind_load
 from signplan.timing.calibrate import Calibration, calibrate
@@ -85,6 +88,7 @@ class Plan:
     comparisons: tuple[Comparison, ...]
     fits: tuple[ItemFit, ...]
     stacks: tuple[Stack, ...]
+    schemes: tuple[Scheme, ...]
     mass: Mass
     time: Band
     calibration: Calibration
@@ -122,7 +126,7 @@ def make_plan(job_file: Path) -> Plan:
     board = next(board for board in shop.boards if board.id == job.sign.board)
     drawings, heights, findings = _read_artwork(loaded)
 
-    sign, found = build_sign(job, shop, drawings, heights)
+    sign, found = _build_sign(loaded, drawings, heights)
     findings += found
     layouts = _layouts(job)
     faces = dict.fromkeys(layout.cutout for layout in layouts)
@@ -135,10 +139,14 @@ def make_plan(job_file: Path) -> Plan:
     findings += built[chosen.layout.cutout][1]
     findings += chosen.findings
 
-    stacks = location.stacks(sign, shop, chosen.layout)
-    fits = assemble.closing(sign, location.play(stacks))
+    setups = [planned.setup for planned in chosen.setups]
+    stacked = stacks(sign, shop, setups)
+    ranked = schemes(sign, shop, chosen.layout, setups, cutter=_cutout_cutter(chosen))
+    fits = assemble.closing(sign, play(stacked))
     mass = weigh(sign, board.density)
-    findings += check_sign(Case(sign=sign, fits=fits, stacks=stacks, job=job, shop=shop, mass=mass))
+    findings += check_sign(
+        Case(sign=sign, fits=fits, stacks=stacked, job=job, shop=shop, schemes=ranked, mass=mass)
+    )
     day = Day(schedule=chosen, job=job, shop=shop)
     findings += check_work(day)
     findings += check_machine(day)
@@ -159,7 +167,8 @@ def make_plan(job_file: Path) -> Plan:
         alternatives=tuple(_alternative(each, chosen) for each in schedules),
         comparisons=chosen.comparisons,
         fits=fits,
-        stacks=stacks,
+        stacks=stacked,
+        schemes=ranked,
         mass=mass,
         time=together([each.hold for each in chosen.setups], chosen.seconds.handling),
         calibration=calibration,
@@ -181,6 +190,16 @@ def make_plan(job_file: Path) -> Plan:
     )
 
 
+def _build_sign(
+    loaded: LoadedJob, drawings: Mapping[str, Artwork], heights: Mapping[str, NDArray[np.float64]]
+) -> tuple[Sign, tuple[Finding, ...]]:
+    """The sign; what it lacks in a drawing is told at the line of the job that asks for it."""
+    try:
+        return build_sign(loaded.job, loaded.shop, drawings, heights)
+    except InputError as error:
+        raise InputError(*(loaded.placed(problem) for problem in error.problems)) from error
+
+
 def _layouts(job: Job) -> tuple[Layout, ...]:
     """The layouts that the job leaves open."""
     work = job.work
@@ -188,8 +207,15 @@ def _layouts(job: Job) -> tuple[Layout, ...]:
     turns: tuple[Turn, ...] = ("side", "end") if work.turn == "auto" else (work.turn,)
     faces: tuple[Face, ...] = ("outer", "inner") if work.cutout == "auto" else (work.cutout,)
     return tuple(
-        Layout(blanks=each, turn=turn, cutout=face) for each, turn, face in product(blanks, turns, faces)
+        Layout(blanks=each, turn=turn, cutout=face, locate=work.locate)
+        for each, turn, face in product(blanks, turns, faces)
     )
+
+
+def _cutout_cutter(chosen: Schedule) -> float:
+    """Diameter of the largest cutter that goes round an outline, mm."""
+    operations = (each for planned in chosen.setups for each in planned.operations)
+    return max((each.tool.diameter for each in operations if each.operation.kind == "cutout"), default=0.0)
 
 
 def _alternative(each: Schedule, chosen: Schedule) -> Alternative:

@@ -23,7 +23,9 @@ from signplan.sign.assemble import closing
 from signplan.sign.build import build_sign
 from signplan.sign.location import play, stacks
 from signplan.sign.model import Sign
-from signplan.sign.setups import Layout
+from signplan.sign.register import Face
+from signplan.sign.schemes import schemes
+from signplan.sign.setups import Layout, lay_out
 
 collect_ignore_glob = ["benchmarks/*", "artwork/hostile.py"]
 """Programs of their own: run by hand, or by a test."""
@@ -138,6 +140,7 @@ OUTLINE = Polygon([(0, 0), (600, 0), (600, 300), (500, 400), (0, 400)])
 """No symmetry: a missing mirror cannot hide in it."""
 
 LAYOUT = Layout(blanks="two", turn="side", cutout="outer")
+CUTTER = 12.0
 
 Layers = Mapping[str, BaseGeometry]
 
@@ -188,9 +191,13 @@ def job_of(text: str) -> Job:
 
 
 def _judge(sign: Sign, job: Job, shop: Shop) -> Judged:
-    stacked = stacks(sign, shop, LAYOUT)
+    cutout: Face = "inner" if job.work.cutout == "inner" else "outer"
+    layout = replace(LAYOUT, locate=job.work.locate, cutout=cutout)
+    setups, _ = lay_out(sign, layout, bed=shop.machine.bed, pins=shop.index_pins, cutter=CUTTER)
+    stacked = stacks(sign, shop, setups)
     fits = closing(sign, play(stacked))
-    case = Case(sign=sign, fits=fits, stacks=stacked, job=job, shop=shop)
+    ranked = schemes(sign, shop, layout, setups, cutter=CUTTER)
+    case = Case(sign=sign, fits=fits, stacks=stacked, job=job, shop=shop, schemes=ranked)
     return Judged(case=case, findings=check_sign(case))
 
 
@@ -206,7 +213,9 @@ def judge(shop: Shop) -> Callable[..., Judged]:
     The head ends inside the table [sign].
     """
 
-    def judge_job(text: str, *, outline: Polygon = OUTLINE, **layers: BaseGeometry) -> Judged:
+    def judge_job(
+        text: str, *, outline: Polygon = OUTLINE, shop: Shop = shop, **layers: BaseGeometry
+    ) -> Judged:
         job = job_of(text)
         files = {"face.dxf": drawing({"OUTLINE": outline, **layers})}
         heights = {"heights.png": np.linspace(0, 1, 64).reshape(8, 8)}

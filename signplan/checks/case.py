@@ -5,21 +5,27 @@ from dataclasses import dataclass
 from signplan.job.model import Job
 from signplan.job.shop import Shop
 from signplan.sign.assemble import ItemFit
-from signplan.sign.location import Stack
+from signplan.sign.fits import Stack
 from signplan.sign.mass import Mass
 from signplan.sign.model import Item, Pocket, Sign
+from signplan.sign.schemes import Scheme
 from signplan.units import Units, fine, to_units
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Case:
-    """A sign to be judged. `fits` are in the order of its items; `mass` may be unknown."""
+    """A sign to be judged.
+
+    `fits` are in the order of its items, `schemes` from the best on, if any but its own were looked at;
+    `mass` may be unknown.
+    """
 
     sign: Sign
     fits: tuple[ItemFit, ...]
     stacks: tuple[Stack, ...]
     job: Job
     shop: Shop
+    schemes: tuple[Scheme, ...] = ()
     mass: Mass | None = None
 
     @property

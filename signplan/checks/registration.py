@@ -11,7 +11,7 @@ from signplan.checks.case import Case
 from signplan.findings import Finding, Severity
 from signplan.geometry.precision import OUTSIDE, SAME
 from signplan.sign.dowels import upside_down_fits
-from signplan.sign.location import pins_bind
+from signplan.sign.fits import pins_bind
 from signplan.sign.model import Dowel, PanelPlan
 from signplan.sign.web import Web, dowel_webs
 
@@ -165,13 +165,36 @@ def seam_step(case: Case) -> Iterator[Finding]:
             measured=case.number(stack.sampled),
             wanted=case.number(allowed),
             unit=case.units,
-            hint='Cut the outline from the inner face (cutout = "inner"), set the index pins farther apart, '
-            "or trim the edge after gluing.",
+            hint=_better(case, allowed),
         )
+
+
+def _better(case: Case, allowed: float) -> str:
+    """The scheme that would do, as the job file asks for it, or the best there is."""
+    own = next((scheme for scheme in case.schemes if scheme.own), None)
+    best = next((scheme for scheme in case.schemes if not scheme.refused), None)
+    otherwise = "Trim the edge after gluing, or allow more."
+    if best is None or own is None or best.seam.sampled >= own.seam.sampled - SAME:
+        return f"No other way to turn the blanks or to cut the outline leaves less. {otherwise}"
+    keys = ", ".join(
+        f'{key} = "{value}"'
+        for key, value, now in (
+            ("blanks", best.layout.blanks, own.layout.blanks),
+            ("locate", best.layout.locate, own.layout.locate),
+            ("cutout", best.layout.cutout, own.layout.cutout),
+        )
+        if value != now
+    )
+    leaves = f"{best.words}, leaves {case.say(best.seam.sampled)} (work: {keys})"
+    if best.seam.sampled <= allowed + SAME:
+        return f"This would do: {leaves}. Or trim the edge after gluing."
+    return f"The best way, {leaves}, is not enough. {otherwise}"
 
 
 def pins_tight(case: Case) -> Iterator[Finding]:
     """Two round pins enter two holes only if their clearance takes up the error of their distance apart."""
+    if case.job.work.locate == "edge stops":
+        return
     error = 2 * case.shop.machine.repeatability
     clearance = case.shop.index_pins.clearance
     if not pins_bind(error, (clearance, clearance)):

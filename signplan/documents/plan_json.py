@@ -13,8 +13,10 @@ from signplan.plan import Plan
 from signplan.schedule.by_tool import by_tool
 from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup
 from signplan.sign.assemble import ItemFit
+from signplan.sign.fits import Stack
 from signplan.sign.laying import Laying, lay
 from signplan.sign.model import Item, PanelPlan
+from signplan.sign.schemes import Scheme
 from signplan.timing.calibrate import KINDS, NEEDED
 from signplan.timing.least_squares import COVERAGE
 from signplan.timing.model import Band, Seconds
@@ -77,19 +79,38 @@ def _plan(plan: Plan) -> Json:
             }
             for each in plan.alternatives
         ],
-        "stacks": [
-            {
-                "name": each.name,
-                "path": each.path,
-                "worst": each.worst,
-                "rss": each.rss,
-                "sampled": each.sampled,
-            }
-            for each in plan.stacks
-        ],
+        "stacks": [_stack(each) for each in plan.stacks],
+        "schemes": [_scheme(each) for each in plan.schemes],
         "glue_up": _glue_up(lay(plan.sign)),
         **owner_keys(plan),
         "findings": [_finding(finding) for finding in plan.findings],
+    }
+
+
+def _stack(stack: Stack) -> Json:
+    return {
+        "name": stack.name,
+        "kind": stack.kind,
+        "hardware": stack.item or None,
+        "path": [share.words for share in stack.path],
+        "allowances": [share.allowance for share in stack.path],
+        "largest": stack.largest,
+        "worst": stack.worst,
+        "rss": stack.rss,
+        "sampled": stack.sampled,
+    }
+
+
+def _scheme(scheme: Scheme) -> Json:
+    layout, seam, carving = scheme.layout, scheme.seam, scheme.carving
+    return {
+        "blanks": layout.blanks,
+        "locate": layout.locate,
+        "cutout": layout.cutout,
+        "seam": {"worst": seam.worst, "rss": seam.rss, "sampled": seam.sampled},
+        "carving": carving and {"worst": carving.worst, "rss": carving.rss, "sampled": carving.sampled},
+        "refused": scheme.refused,
+        "own": scheme.own,
     }
 
 

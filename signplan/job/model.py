@@ -181,6 +181,7 @@ class Work(Table):
     blanks: Literal["auto", "one", "two"] = "auto"
     turn: Literal["side", "end", "auto"] = "side"
     cutout: Literal["outer", "inner", "auto"] = "outer"
+    locate: Literal["index pins", "edge stops"] = "index pins"
     hold_parts_by: Literal["tabs", "skin"] = "tabs"
     seam_step: Size | None = None
     start: StrictStr | None = None

@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from signplan.errors import InputError, Problem
 from signplan.job import rules
-from signplan.job.document import Document, parse_document, read_document
+from signplan.job.document import Document, excerpt, parse_document, read_document
 from signplan.job.fields import Table
 from signplan.job.log import LoggedHold, ShopLog, log_of
 from signplan.job.model import Job
@@ -38,6 +38,7 @@ class LoadedJob:
         folder: the job's folder, from which its art paths count.
         shop_file: None for the built-in example shop.
         places, shop_places: key path (`hardware[1].part[0].stock`) to (line, column) in each file.
+        lines: of the job file.
         log: the shop's logged holds, in the order of its file.
     """
 
@@ -48,6 +49,7 @@ class LoadedJob:
     shop_file: Path | None
     places: Places
     shop_places: Places
+    lines: tuple[str, ...] = ()
     log: tuple[LoggedHold, ...] = ()
 
     @property
@@ -55,16 +57,35 @@ class LoadedJob:
         """Where the shop's log lies, or would lie; None for the built-in example shop, which has none."""
         return log_of(self.shop_file) if self.shop_file else None
 
+    def placed(self, problem: Problem) -> Problem:
+        """A problem with what the job asks of another file, placed where the job asks for it."""
+        key = problem.key
+        path = _nearest(key, self.places)
+        if not path:
+            return problem
+        line, column = self.places[path]
+        return Problem(
+            file=str(self.job_file),
+            message=f"{key}: {problem.message}",
+            line=line,
+            column=column,
+            excerpt=excerpt(self.lines, line),
+        )
 
     def locate(self, where: str) -> str:
         """`job.toml:41` for a key path of either file, or for something below one; else nothing."""
         for file, places in ((self.job_file, self.places), (self.shop_file, self.shop_places)):
-            path = where
-            while path and path not in places:
-                path = path[: max(path.rfind("."), path.rfind("["), 0)]
+            path = _nearest(where, places)
             if path and file:
                 return f"{file.name}:{places[path][0]}"
         return ""
+
+
+def _nearest(where: str, places: Places) -> str:
+    """The key path itself, or the nearest table round it that has a place; "" if none has."""
+    while where and where not in places:
+        where = where[: max(where.rfind("."), where.rfind("["), 0)]
+    return where
 
 
 def read_job(path: Path) -> LoadedJob:
@@ -102,6 +123,7 @@ def read_job(path: Path) -> LoadedJob:
         shop_file=shop_file,
         places=_places(document),
         shop_places=_places(shop_document),
+        lines=document.lines,
         log=read_log(log_of(shop_file)) if shop_file else (),
     )
 

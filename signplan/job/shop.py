@@ -82,7 +82,11 @@ class ToolChange(Table):
 
 
 class Holding(Table):
-    """How board is held down and how long handling takes."""
+    """How board is held down and how long handling takes.
+
+    `blank_error`: how far the size of a sawn blank may be out; it counts where blanks are turned against edge
+    stops (1/32 in, common practice).
+    """
 
     kind: Literal["vacuum", "screws", "both"]
     inches_of_mercury: Positive = 10.0
@@ -90,6 +94,7 @@ class Holding(Table):
     screws: tuple[Point, ...] = ()
     screw_head: Gap = 3.0
     spoilboard_error: Gap = 0.1
+    blank_error: Gap = 0.8
     locate_minutes: NotNegative = 2.0
     turn_minutes: NotNegative = 5.0
     clean_minutes: NotNegative = 2.0

@@ -161,6 +161,8 @@ def _index_tool(diameter: float, deep: float, at: Bench) -> Tool:
 
 
 def _index_check(sign: Sign, at: Bench, job: Job) -> Iterator[Finding]:
+    if job.work.locate == "edge stops":
+        return
     pins = at.shop.index_pins
     diameter, below = pins.diameter + pins.clearance, pins.depth_in_spoilboard
     if hole_cutter(diameter, sign.thickness + below, at, flat_bottom=False) is None:

@@ -19,7 +19,7 @@ from signplan.operations.practice import engagement
 from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, Schedule
 from signplan.sign.model import Sign
 from signplan.sign.register import STAY, Placement
-from signplan.sign.setups import Layout, Setup, lay_out
+from signplan.sign.setups import Layout, Setup, lay_out, too_large
 from signplan.timing.estimate import (
     PathTime,
     change_seconds,
@@ -107,19 +107,12 @@ def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence
         comparisons=tuple(run.compared(order, needs, seconds)),
         findings=findings,
         seconds=seconds,
-        refused=_refused(setups, shop),
+        refused=too_large(setups, shop.machine.bed),
     )
 
 
 def _setup_of(operation: Operation, setups: Sequence[Setup]) -> str:
     return next(s.id for s in setups if s.face == operation.face and operation.panel in s.panels)
-
-
-def _refused(setups: Sequence[Setup], shop: Shop) -> str:
-    """Why the machine cannot take these blanks; empty if it can."""
-    wide, deep = shop.machine.bed
-    too_large = [setup.blank_id for setup in setups if setup.blank[0] > wide or setup.blank[1] > deep]
-    return f"blank {too_large[0]} is larger than the bed" if too_large else ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

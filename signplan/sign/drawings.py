@@ -33,11 +33,10 @@ def layer_of(files: Mapping[str, Artwork], art: Art, key: str) -> Layer:
         return layer
     names = [*(each.name for each in artwork.layers), *artwork.unread]
     like = difflib.get_close_matches(art.layer.lower(), [name.lower() for name in names], n=1)
-    hint = next((f"; did you mean '{name}'?" for name in names if [name.lower()] == like), "")
+    hint = next((f"; did you mean '{name}'?" for name in names if [name.lower()] == like), ".")
     there = ", ".join(f"'{name}'" for name in names) or "no layer at all"
-    raise InputError(
-        Problem(file=art.file, message=f"{key}: no layer '{art.layer}' in this drawing{hint} It has {there}.")
-    )
+    message = f"no layer '{art.layer}' in {art.file}{hint} It has {there}."
+    raise InputError(Problem(file=art.file, key=f"{key}.layer", message=message))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -110,7 +109,8 @@ def _outline(files: Mapping[str, Artwork], art: Art, key: str, units: Units) -> 
     layer = layer_of(files, art, key)
     problem = "".join(_trouble(layer, units))
     if problem:
-        raise InputError(Problem(file=art.file, message=f"{key}: layer '{art.layer}' {problem}"))
+        message = f"layer '{art.layer}' of {art.file} {problem}"
+        raise InputError(Problem(file=art.file, key=key, message=message))
     (outline,) = area_of(layer.regions[0].shape).geoms
     return outline
 

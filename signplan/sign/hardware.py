@@ -174,4 +174,4 @@ def _outlines(part: FlatPart, key: str, drawings: Drawings, *, stock: Stock | No
 
 
 def _lacks(key: str, what: str) -> NoReturn:
-    raise InputError(Problem(file="job.toml", message=f"{key}: give {what}, or a 'stock' that says it"))
+    raise InputError(Problem(file="job.toml", key=key, message=f"give {what}, or a 'stock' that says it"))

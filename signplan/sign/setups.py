@@ -1,11 +1,11 @@
 """Setups: which panels lie on which blank, which face is up, and where.
 
 A layout is one way through the machine: blanks "one" or "two", turn "side" or "end", outline cut from the
-"outer" or the "inner" face. Each blank is set up twice: the face that is not cut out first, then turned
-about its index pins.
+"outer" or the "inner" face, blanks located by "index pins" or "edge stops". Each blank is set up twice: the
+face that is not cut out first, then turned over.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -20,6 +20,7 @@ from signplan.sign.register import PANELS, Face, Panel, Placement, Turn, on_tabl
 from signplan.units import Units
 
 Blanks = Literal["one", "two"]
+Locating = Literal["index pins", "edge stops"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -29,6 +30,7 @@ class Layout:
     blanks: Blanks
     turn: Turn
     cutout: Face
+    locate: Locating = "index pins"
 
     @property
     def faces(self) -> tuple[Face, Face]:
@@ -44,7 +46,8 @@ class Setup:
         id: such as `AB-inner` (both panels on one blank) or `B-outer`.
         blank: (X, Y, thickness), mm.
         placements: from assembly (x, y) to this setup's (X, Y), by panel.
-        pins: the index pins; the same in both setups of a blank.
+        locate: what locates the blank after it is turned.
+        pins: the index pins; the same in both setups of a blank, none if edge stops locate it.
         turn: how the blank was turned to get here from the setup before it; "" for a blank's first setup.
         cuts_out: whether the panels are cut free in this setup.
     """
@@ -57,6 +60,7 @@ class Setup:
     pins: tuple[IndexPin, ...]
     turn: Turn | Literal[""]
     cuts_out: bool
+    locate: Locating = "index pins"
 
     def placement(self, panel: Panel) -> Placement:
         """Where that panel lies; it must be in this setup."""
@@ -92,12 +96,20 @@ def lay_out(
     for panels in (PANELS,) if layout.blanks == "one" else (("A",), ("B",)):
         size, corners = _blank(sign, len(panels), bed)
         places = tuple(_first_places(sign, layout, panels, corners))
-        cut = union(place.shape(shape) for panel, place in places for shape in _cut_shapes(sign, panel))
-        found_pins, finding = place_pins(size, layout.turn, cut, pins, path=cutter + PIN_CLEAR, units=units)
-        if finding:
-            findings.append(finding)
+        found_pins: tuple[IndexPin, ...] = ()
+        if layout.locate == "index pins":
+            cut = union(place.shape(shape) for panel, place in places for shape in _cut_shapes(sign, panel))
+            path = cutter + PIN_CLEAR
+            found_pins, finding = place_pins(size, layout.turn, cut, pins, path=path, units=units)
+            findings += [finding] if finding else []
         setups += _both_faces(sign, layout, size, places, found_pins)
     return tuple(setups), tuple(findings)
+
+
+def too_large(setups: Sequence[Setup], bed: tuple[float, float]) -> str:
+    """Which blank does not lie on the bed, (X, Y) mm; empty if all do."""
+    large = [setup.blank_id for setup in setups if setup.blank[0] > bed[0] or setup.blank[1] > bed[1]]
+    return f"blank {large[0]} is larger than the bed" if large else ""
 
 
 def _cut_shapes(sign: Sign, panel: Panel) -> Iterator[BaseGeometry]:
@@ -147,4 +159,5 @@ def _both_faces(
             pins=pins,
             turn=turn,
             cuts_out=face == layout.cutout,
+            locate=layout.locate,
         )

@@ -5,9 +5,7 @@ from dataclasses import replace
 import pytest
 from shapely import Polygon
 
-from signplan.checks.registration import pins_tight, seam_step
-from signplan.sign.location import schemes
-from signplan.sign.setups import Layout
+from signplan.checks.registration import pins_tight
 
 DOWELS = "[dowels]\ndiameter = 10\ndepth = {}\nat = {}\n"
 GOOD = [[40, 40], [560, 40], [560, 260], [40, 360]]
@@ -67,17 +65,36 @@ def test_a_seam_beyond_what_the_job_allows(judge):
     assert "Most of it comes from: " in tight.the("seam-step").message
 
 
-@pytest.mark.parametrize(("blank_error", "codes"), [(1.0, {"seam-step"}), (0.2, set())])
-def test_a_blank_whose_size_is_out_beyond_what_the_seam_allows(judge, shop, blank_error, codes):
-    """Turned against edge stops the error of each blank goes into the seam; about pins it would not."""
-    judged = judge(DOWELS.format(15, GOOD))
-    layout = Layout(blanks="two", turn="side", cutout="outer")
-    ranked = schemes(judged.sign, shop, layout, blank_error=blank_error)
-    stops = next(s.seam for s in ranked if s.locating == "edge stops" and s.layout.cutout == "outer")
-    found = list(seam_step(replace(judged.case, stacks=(stops,))))
-    assert {f.code for f in found} == codes
-    if codes:
-        assert "size of the blank, its other edge against the stops" in found[0].message
+def test_the_hint_names_the_scheme_that_would_do(judge):
+    text = DOWELS.format(15, GOOD)
+    found = judge(f"{text}[work]\nseam_step = 0.3\n").the("seam-step")
+    assert found.hint.startswith(
+        "This would do: two blanks turned about index pins, outline cut from the inner"
+    )
+    assert found.hint.endswith('mm (work: cutout = "inner"). Or trim the edge after gluing.')
+    better = judge(f'{text}[work]\nseam_step = 0.3\ncutout = "inner"\n')
+    assert better.codes == set()
+
+
+def test_the_hint_says_that_the_best_scheme_is_not_enough(judge):
+    found = judge(f"{DOWELS.format(15, GOOD)}[work]\nseam_step = 0.1\n").the("seam-step")
+    assert found.hint.startswith(
+        "The best way, two blanks turned about index pins, outline cut from the inner"
+    )
+    assert "is not enough. Trim the edge" in found.hint
+
+
+def test_the_hint_says_that_no_scheme_is_better(judge):
+    text = f'{DOWELS.format(15, GOOD)}[work]\nseam_step = 0.1\ncutout = "inner"\n'
+    found = judge(text).the("seam-step")
+    assert found.hint.startswith("No other way to turn the blanks or to cut the outline leaves less.")
+
+
+def test_blanks_turned_against_stops_put_their_size_into_the_seam(judge):
+    text = DOWELS.format(15, GOOD)
+    found = judge(f'{text}[work]\nlocate = "edge stops"\n').the("seam-step")
+    assert "Most of it comes from: size of blank A." in found.message
+    assert 'cutout = "inner"' in found.hint
 
 
 @pytest.mark.parametrize(("clearance", "codes"), [(0.099, ["pins-tight"]), (0.1, [])])
@@ -87,6 +104,12 @@ def test_pins_need_the_clearance_that_their_holes_are_out(judge, shop, clearance
     pins = shop.index_pins.model_copy(update={"clearance": clearance})
     changed = replace(case, shop=shop.model_copy(update={"index_pins": pins}))
     assert [f.code for f in pins_tight(changed)] == codes
+
+
+def test_pins_that_are_not_used_cannot_be_tight(judge, shop):
+    case = judge(DOWELS.format(15, GOOD) + '[work]\nlocate = "edge stops"\n').case
+    pins = shop.index_pins.model_copy(update={"clearance": 0.0})
+    assert list(pins_tight(replace(case, shop=shop.model_copy(update={"index_pins": pins})))) == []
 
 
 def test_two_dowels_in_one_place(judge):

@@ -21,11 +21,12 @@ from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, 
 from signplan.sign.assemble import ItemFit
 from signplan.sign.dowels import place_dowels
 from signplan.sign.hanging import hang
-from signplan.sign.location import Stack
+from signplan.sign.location import stacks
 from signplan.sign.mass import weigh
 from signplan.sign.model import Bar, Carving, Item, PanelPlan, Plate, Sign
 from signplan.sign.pockets import Bench, pockets_of
 from signplan.sign.register import PANELS, Face, Panel, Turn, view
+from signplan.sign.schemes import schemes
 from signplan.sign.setups import Blanks, Layout, Setup, lay_out
 from signplan.sign.wind import wind_load
 from signplan.timing.calibrate import UNLOGGED
@@ -449,17 +450,8 @@ def make(
             )
             for k, item in enumerate(sign.items)
         ),
-        stacks=(
-            Stack(
-                name="seam edge, panel A to panel B",
-                path=("A edge to A dowels", "A dowels to B dowels", "B dowels to B edge"),
-                worst=0.42,
-                rss=0.24,
-                sampled=0.26,
-                largest="A dowels to B dowels",
-                kind="seam",
-            ),
-        ),
+        stacks=stacks(sign, shop, bare),
+        schemes=schemes(sign, shop, layout, bare, cutter=12.7),
         mass=mass,
         time=Band(seconds=total, low=band(total).low, high=band(total).high, reason=band(total).reason),
         calibration=UNLOGGED,

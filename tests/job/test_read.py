@@ -5,7 +5,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from signplan.errors import InputError
+from signplan.errors import InputError, Problem
 from signplan.job.document import parse_document
 from signplan.job.read import read_job
 from signplan.units import parse_length
@@ -70,6 +70,18 @@ def test_a_place_of_either_file_is_found(write_job):
     assert loaded.locate("index_pins.clearance") == ""  # of the built-in shop
     wrong = read_job(DEMO_JOBS / "crumbhollow-wrong")
     assert wrong.locate("machine.bed").startswith("shop.toml:")
+
+
+def test_what_another_file_lacks_is_told_where_the_job_asks_for_it(write_job):
+    loaded = read_job(write_job())
+    line = loaded.lines[loaded.places["sign.outline"][0] - 1]
+    lacks = Problem(file="face.dxf", key="sign.outline.layer", message="no layer 'EDGE' in face.dxf.")
+    placed = loaded.placed(lacks)
+    assert placed.file == str(loaded.job_file)
+    assert placed.message == "sign.outline.layer: no layer 'EDGE' in face.dxf."
+    assert placed.excerpt == line
+    assert line[placed.column - 1 :].startswith("layer =")
+    assert loaded.placed(Problem(file="face.dxf", message="is damaged")).file == "face.dxf"
 
 
 def refusal(path):

@@ -107,7 +107,7 @@ def test_findings_of_both_sides_come_back(judge):
 
 def test_a_layer_that_is_not_there_stops_the_program(draw, read_job, shop, outline):
     files = {"face.dxf": draw({"OUTLINE": outline})}
-    with pytest.raises(InputError, match=r"carve\[0\]\.art: no layer 'FLAG'"):
+    with pytest.raises(InputError, match=r"carve\[0\]\.art\.layer: no layer 'FLAG'"):
         build_sign(read_job(JOB), shop, files, {})
 
 

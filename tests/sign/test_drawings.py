@@ -73,7 +73,7 @@ def test_a_missing_layer_is_named_with_those_that_there_are(draw, read_job):
     with pytest.raises(InputError) as trouble:
         layer_of(files, art, "sign.outline")
     assert str(trouble.value) == (
-        "face.dxf: sign.outline: no layer 'outlines' in this drawing; did you mean 'OUTLINE'? "
+        "face.dxf: sign.outline.layer: no layer 'outlines' in face.dxf; did you mean 'OUTLINE'? "
         "It has 'OUTLINE', 'LETTERS'."
     )
 

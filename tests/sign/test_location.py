@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import networkx as nx
 import pytest
-from shapely import box
 
-from signplan.sign.location import BY_HAND, Fit, corners, graph_of_fits, play, schemes, stacks
-from signplan.sign.setups import Layout
+from signplan.sign.fits import Fit
+from signplan.sign.location import BY_HAND, graph_of_fits, play, stacks
+from signplan.sign.setups import Layout, lay_out
 
 BAR = """
 [[hardware]]
@@ -30,6 +30,19 @@ def sign(judge):
     return judge(BAR.format("both") + CARVE + DOWELS).sign
 
 
+def laid(sign, shop, layout=TWO):
+    setups, _ = lay_out(sign, layout, bed=shop.machine.bed, pins=shop.index_pins)
+    return setups
+
+
+def found(sign, shop, layout=TWO):
+    return stacks(sign, shop, laid(sign, shop, layout))
+
+
+def words(stack):
+    return tuple(share.words for share in stack.path)
+
+
 def named(found, start):
     (only,) = [stack for stack in found if stack.name.startswith(start)]
     return only
@@ -37,8 +50,8 @@ def named(found, start):
 
 def test_pocket_to_pocket_goes_by_the_dowels(sign, shop):
     """0.05 for each of two pockets and two sets of holes, 0.04 for the dowel in each: 0.28 at worst."""
-    stack = named(stacks(sign, shop, TWO), "bar")
-    assert stack.path == (
+    stack = named(found(sign, shop), "bar, pocket in A to")
+    assert words(stack) == (
         "pocket of bar cut in A",
         "dowel holes bored in A",
         "dowels in A",
@@ -52,98 +65,132 @@ def test_pocket_to_pocket_goes_by_the_dowels(sign, shop):
 
 
 def test_play_is_half_of_that(sign, shop):
-    found = stacks(sign, shop, TWO)
-    assert play(found) == {"bar": named(found, "bar").worst / 2}
+    every = found(sign, shop)
+    assert play(every) == {"bar": named(every, "bar, pocket in A to").worst / 2}
 
 
 @pytest.mark.parametrize("panel", ["A", "B"])
 def test_an_item_in_one_panel_has_no_second_pocket_to_be_out_from(judge, shop, panel):
     sign = judge(BAR.format(panel) + DOWELS).sign
-    assert play(stacks(sign, shop, TWO)) == {}
+    assert play(found(sign, shop)) == {}
+    assert named(found(sign, shop), "bar").name == f"bar in its pocket, to the outline of {panel}"
+
+
+def test_steel_may_lie_anywhere_in_its_pocket(sign, shop):
+    """Its clearance, the cut of the pocket, and the turn that the outline is cut after."""
+    stack = named(found(sign, shop), "bar in its pocket")
+    assert words(stack) == (
+        "play of bar in its pocket",
+        "pocket of bar cut in A",
+        "index holes bored in blank A",
+        "index pins in blank A",
+        "index pins in the bed under blank A",
+        "outline of A cut",
+    )
+    assert stack.largest == "play of bar in its pocket"
+    assert stack.path[0].allowance == 1.0
+    assert stack.worst == pytest.approx(sum(share.allowance for share in stack.path))
+    assert stack.worst > 1.0 + 5 * 0.05
 
 
 def test_an_outline_cut_from_the_outer_face_brings_the_turn_into_the_seam(sign, shop):
-    outer = named(stacks(sign, shop, TWO), "seam")
-    inner = named(stacks(sign, shop, Layout(blanks="two", turn="side", cutout="inner")), "seam")
-    assert "index pins in the blank of A" in outer.path
-    assert not any("index" in words for words in inner.path)
+    outer = named(found(sign, shop), "seam")
+    inner = named(found(sign, shop, replace(TWO, cutout="inner")), "seam")
+    assert "index pins in blank A" in words(outer)
+    assert not any("index" in each for each in words(inner))
     assert outer.worst - inner.worst >= 2 * (0.05 + 0.05 + 0.05)
 
 
 def test_a_carving_cut_in_the_outlines_own_setup_is_close_to_it(sign, shop):
-    same = named(stacks(sign, shop, TWO), "carving to outline, side A")
-    other = named(stacks(sign, shop, Layout(blanks="two", turn="side", cutout="inner")), "carving")
-    assert same.path == ("face of A carved", "outline of A cut")
+    same = named(found(sign, shop), "carving to outline, side A")
+    other = named(found(sign, shop, replace(TWO, cutout="inner")), "carving")
+    assert words(same) == ("face of A carved", "outline of A cut")
     assert same.worst == pytest.approx(0.1)
     assert other.worst > same.worst
 
 
 def test_only_a_side_that_is_carved_is_compared(sign, shop):
-    assert not [stack for stack in stacks(sign, shop, TWO) if "side B" in stack.name]
+    assert not [stack for stack in found(sign, shop) if "side B" in stack.name]
 
 
 @pytest.mark.parametrize("blanks", ["one", "two"])
 def test_panels_of_one_blank_are_cut_apart_before_they_are_glued(sign, shop, blanks):
     """The machine that cut both locates neither from the other: the dowels do."""
-    path = named(stacks(sign, shop, Layout(blanks=blanks, turn="side", cutout="outer")), "seam").path
-    assert "dowels in A" in path
+    assert "dowels in A" in words(named(found(sign, shop, replace(TWO, blanks=blanks)), "seam"))
 
 
 def test_without_dowels_the_panels_are_lined_up_by_hand(judge, shop):
-    stack = named(stacks(judge(BAR.format("both")).sign, shop, TWO), "seam")
+    stack = named(found(judge(BAR.format("both")).sign, shop), "seam")
     assert stack.largest == "panels lined up by hand"
     assert stack.worst > BY_HAND
 
 
-def test_turning_against_edge_stops_puts_the_size_of_the_blank_into_the_seam(sign, shop):
-    """Both panels are turned, so twice; about pins it does not matter."""
-    ranked = schemes(sign, shop, TWO, blank_error=1.0)
-    assert len(ranked) == 4
-    assert [scheme.seam.worst for scheme in ranked] == sorted(scheme.seam.worst for scheme in ranked)
-    worst = ranked[-1]
-    assert (worst.locating, worst.layout.cutout) == ("edge stops", "outer")
-    assert worst.seam.largest == "size of the blank, its other edge against the stops"
-    assert worst.seam.worst > 2.0
-    assert ranked[0].layout.cutout == "inner"
+@pytest.mark.parametrize(("blanks", "worst"), [("one", [2.0]), ("two", [1.0, 1.0])])
+def test_turning_against_edge_stops_puts_the_size_of_the_blank_into_the_seam(sign, shop, blanks, worst):
+    """Two blanks are out each for itself; one blank moves its panels opposite ways across the turn."""
+    layout = Layout(blanks=blanks, turn="side", cutout="outer", locate="edge stops")
+    seam = named(found(sign, _sawn(shop, 1.0), layout), "seam")
+    sizes = [share.allowance for share in seam.path if share.words.startswith("size of blank")]
+    assert sizes == pytest.approx(worst)
+    assert seam.largest.startswith("size of blank")
+
+
+def test_the_size_of_one_blank_turned_end_over_end_moves_both_edges_alike(sign, shop):
+    """So it is not in the seam; it is in what the outline is out from the pockets."""
+    layout = Layout(blanks="one", turn="end", cutout="outer", locate="edge stops")
+    every = found(sign, _sawn(shop, 1.0), layout)
+    size = {share.words: share.allowance for share in named(every, "seam").path}["size of blank AB"]
+    assert size == pytest.approx(0, abs=1e-12)
+    size = {share.words: share.allowance for share in named(every, "bar in").path}["size of blank AB"]
+    assert size == pytest.approx(1.0)
+
+
+def _sawn(shop, error):
+    return shop.model_copy(update={"holding": shop.holding.model_copy(update={"blank_error": error})})
 
 
 def test_every_feature_hangs_together(sign, shop):
-    graph = graph_of_fits(sign, shop, TWO)
+    graph = graph_of_fits(sign, shop, laid(sign, shop))
     assert nx.is_tree(graph)
     assert all(isinstance(fit, Fit) for _, _, fit in graph.edges(data="fit"))
 
 
 def test_the_same_stacks_every_time(sign, shop):
-    assert stacks(sign, shop, TWO) == stacks(sign, shop, TWO)
-
-
-def test_a_wider_blank_with_pins_close_together_is_worse(sign, shop):
-    """Beyond the pins an error grows with the lever arm."""
-    near = Fit(words="pins", shift=0.05, pair=((0, 0), (100, 0)))
-    far = Fit(words="pins", shift=0.05, pair=((-200, 0), (300, 0)))
-    at = corners(box(-300, -200, 400, 200))
-    assert near.at(at).max() > 3 * far.at(at).max()
-    assert (far.at(at) >= 0.05).all()
+    assert found(sign, shop) == found(sign, shop)
 
 
 def test_a_border_with_no_room_for_pins_leaves_the_turn_to_the_eye(sign, shop):
-    seam = named(stacks(replace(sign, border=12.0), shop, TWO), "seam")
-    assert "blank of A turned without pins" in seam.path
+    seam = named(found(replace(sign, border=12.0), shop), "seam")
+    assert "blank A turned without pins" in words(seam)
     assert seam.worst > 2 * BY_HAND
-
-
-def test_a_fit_without_a_pair_does_not_turn():
-    assert Fit(words="cut", shift=0.05).at(corners(box(0, 0, 900, 600))).tolist() == [0.05] * 5
 
 
 @pytest.mark.parametrize("blanks", ["one", "two"])
 def test_pins_lie_in_the_waste_seen_from_the_sign_too(sign, shop, blanks):
     """Each panel sees the pins from its own place on the blank: below and above it, or beside it."""
-    layout = Layout(blanks=blanks, turn="side", cutout="outer")
-    graph = graph_of_fits(sign, shop, layout)
+    graph = graph_of_fits(sign, shop, laid(sign, shop, replace(TWO, blanks=blanks)))
     for panel in "AB":
-        fit = graph.edges[f"index holes of {panel}", f"index pins under {panel}"]["fit"]
-        low, high = sorted(fit.pair, key=lambda place: place[1])
+        fit = graph.edges[f"index holes beside {panel}", f"index pins beside {panel}"]["fit"]
+        seen = sorted((fit.placement.inverse().point(*pin) for pin in fit.pair), key=lambda place: place[1])
+        (low, high) = seen
         assert low[1] < 0
         assert high[1] > 400
-        assert all(x == pytest.approx(300) if blanks == "two" else not 0 < x < 600 for x, _ in fit.pair)
+        assert all(x == pytest.approx(300) if blanks == "two" else not 0 < x < 600 for x, _ in seen)
+
+
+def test_pockets_do_not_care_how_the_blank_was_turned(sign, shop):
+    """Pockets and dowel holes are cut in one hold: one blank or two, pins or stops are all the same."""
+    ways = [
+        Layout(blanks=blanks, turn="side", cutout="outer", locate=locate)
+        for blanks in ("one", "two")
+        for locate in ("index pins", "edge stops")
+    ]
+    figures = {named(found(sign, shop, way), "bar, pocket in A to").worst for way in ways}
+    assert len(figures) == 1
+
+
+def test_the_larger_the_blank_the_farther_its_panels_from_the_pins(sign, shop):
+    """On one blank the panels lie beside the line of the pins, on blanks of their own across it."""
+    one, two = (named(found(sign, shop, replace(TWO, blanks=blanks)), "seam") for blanks in ("one", "two"))
+    assert len(one.path) == len(two.path) - 3
+    assert one.worst > two.worst

@@ -7,7 +7,6 @@ two pins and their binding: derived from the geometry, and fixture practice.
 
 import math
 
-import networkx as nx
 import numpy as np
 import pytest
 from shapely import MultiPolygon, box
@@ -15,19 +14,17 @@ from shapely import MultiPolygon, box
 from signplan.geometry.precision import SAME
 from signplan.job.shop import IndexPins
 from signplan.sign.dowels import place_pins
-from signplan.sign.location import Fit, Pair, heat, pins_bind, play, sampled, stack_up
-from signplan.sign.register import is_ambiguous
+from signplan.sign.fits import Fit, pins_bind, sampled, stack_up
+from signplan.sign.location import heat, play
+from signplan.sign.register import is_ambiguous, on_table, view
 
 HERE = np.zeros((1, 2))
 
 
 def chain(*shifts, item="bolt"):
-    """Features 0, 1, 2 ... each located from the one before."""
-    graph = nx.Graph()
-    for k, shift in enumerate(shifts):
-        graph.add_edge(f"{k}", f"{k + 1}", fit=Fit(words=f"fit {k}", shift=shift))
-    pair = Pair(name="ends", ends=("0", f"{len(shifts)}"), kind="pockets", item=item)
-    return stack_up(graph, pair, HERE)
+    """Features each located from the one before."""
+    fits = [Fit(words=f"fit {k}", shift=shift) for k, shift in enumerate(shifts)]
+    return stack_up(fits, HERE, name="ends", kind="pockets", item=item)
 
 
 @pytest.mark.parametrize(("fastener", "tolerance", "hole"), [(0.250, 0.020, 0.270), (0.250, 0.031, 0.281)])
@@ -93,6 +90,50 @@ def test_two_pins_against_trying_every_way_they_can_sit(place):
     assert fit.at(np.array([place]))[0] >= found * (1 - 1e-9)
 
 
+@pytest.mark.parametrize("turn", ["side", "end"])
+@pytest.mark.parametrize("pins", [True, False])
+def test_an_error_that_two_panels_share_against_moving_their_blank(turn, pins):
+    """Two panels lie on one blank. Move and turn the blank by every error that is allowed, look where a
+    corner of either panel comes to lie in the assembly frame, and take the difference.
+    """
+    shift, apart, spot = 0.05, 500.0, np.array([[310.0, 240.0]])
+    width, wide = 320.0, 760.0
+    placements = [
+        on_table(view(panel, "inner", width), at) for panel, at in (("A", (40, 60)), ("B", (400, 60)))
+    ]
+    pair = (
+        ((wide / 2, 20.0), (wide / 2, 20.0 + apart)) if turn == "side" else ((130.0, 200.0), (630.0, 200.0))
+    )
+    along = None if pins else ((1.0, 0.0) if turn == "side" else (0.0, 1.0))
+    fits = [
+        Fit(words="blank", shift=shift, pair=pair if pins else None, along=along, placement=placement)
+        for placement in placements
+    ]
+    (share,) = stack_up(fits, spot, name="corner to corner", kind="seam").path
+    moves = _pinned_moves(shift, apart, turn) if pins else [(shift * along[0], shift * along[1], 0.0)]
+    middle = np.mean(pair, axis=0)
+    worst = 0.0
+    for dx, dy, angle in moves:
+        ends = []
+        for placement in placements:
+            at = placement.path(spot)[0]
+            away = at - middle
+            moved = at + np.array([dx - angle * away[1], dy + angle * away[0]])
+            ends.append(placement.inverse().path(moved[None])[0])
+        worst = max(worst, math.dist(*ends))
+    assert share.allowance == pytest.approx(worst, rel=2e-3, abs=1e-12)
+
+
+def _pinned_moves(shift, apart, turn):
+    """Moves and turns of a blank that leave both holes within `shift` of their pins."""
+    for way in np.linspace(0, 2 * np.pi, 241):
+        for part in np.linspace(0, 1, 5):
+            along, across = shift * math.cos(way), shift * math.sin(way)
+            angle = 2 * part * across / apart
+            slide = (1 - part) * across
+            yield (slide, along, angle) if turn == "side" else (along, slide, angle)
+
+
 @pytest.mark.parametrize(("clearances", "bind"), [((0.008, 0.008), True), ((0.008, 0.020), False)])
 def test_two_round_pins_bind_on_the_error_of_their_distance(clearances, bind):
     """They enter if (c1 + c2) / 2 takes up an error of .010 in their centre distance; derived."""
@@ -122,6 +163,12 @@ def test_the_sampled_figure_agrees_with_root_sum_square_where_theory_says_so():
 def test_a_single_error_is_sampled_as_its_disc():
     """99 % of a disc of radius t lies within sqrt(.99) t."""
     assert sampled(np.array([2.0])) == pytest.approx(2 * math.sqrt(0.99), rel=2e-3)
+
+
+def test_errors_along_one_line_are_sampled_along_it():
+    """One of +/- t stays within .99 t; two add up to a triangle, 2 t (1 - sqrt(.01)) = 1.8 t; elementary."""
+    assert sampled(np.array([2.0]), straight=[True]) == pytest.approx(1.98, rel=5e-3)
+    assert sampled(np.array([2.0, 2.0]), straight=[True, True]) == pytest.approx(3.6, rel=0.02)
 
 
 def test_the_same_sample_every_time():

@@ -3,7 +3,18 @@
 from collections.abc import Iterator
 
 from signplan.documents.sheet import Page, Paper, paper_named, register_fonts
-from signplan.documents.traveller import cautions, cover, fit, glue, setups, shop, stock, templates, work
+from signplan.documents.traveller import (
+    cautions,
+    cover,
+    fit,
+    glue,
+    registration,
+    setups,
+    shop,
+    stock,
+    templates,
+    work,
+)
 from signplan.documents.traveller.frame import content_of, print_pages
 from signplan.plan import Plan
 
@@ -32,5 +43,6 @@ def _pages(plan: Plan, paper: Paper) -> Iterator[Page]:
         yield from setups.pages(plan, planned, content)
         yield from work.pages(plan, planned, content)
     yield from fit.pages(plan, content)
+    yield from registration.pages(plan, content)
     yield from glue.pages(plan, content)
     yield from templates.pages(plan, content)
