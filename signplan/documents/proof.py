@@ -323,12 +323,13 @@ def _holds(plan: Plan) -> Iterator[str]:
 
 
 def _times(plan: Plan) -> list[tuple[str, ...]]:
-    """By tool, by hold, and of the whole run."""
+    """By tool, by setup, and of the whole run."""
     every = [each for planned in plan.setups for each in planned.operations]
     rows = [(f"T{each.tool.number} {each.tool.id}", each.seconds) for each in by_tool(every)]
-    rows += [(planned.setup.id, planned.seconds) for planned in plan.setups]
+    rows += [(f"setup {planned.setup.id}", planned.seconds) for planned in plan.setups]
     rows += [("whole run", sum((planned.seconds for planned in plan.setups), Seconds()))]
-    return [(name, *map(duration, (s.cutting, s.travel, s.changes, s.handling, s.total))) for name, s in rows]
+    parts = [(name, (s.cutting, s.travel, s.changes, s.handling, s.total)) for name, s in rows]
+    return [(name, *(duration(part) if part else "–" for part in of_it)) for name, of_it in parts]
 
 
 def _hardware(plan: Plan) -> Iterator[str]:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from signplan.documents.proof import render_proof
+from signplan.documents.words import duration
 from signplan.plan import Plan
 
 CHROMIUM = shutil.which("chromium")
@@ -92,3 +93,13 @@ def test_its_script_runs_in_a_browser_under_its_own_policy(plan: Plan, tmp_path:
     )
     assert re.search(r'<body class="chosen-only">', made.stdout)
     assert '<figure class="view chosen" id="side-A">' in made.stdout
+
+
+def test_tells_where_the_time_goes(plan: Plan) -> None:
+    page = render_proof(plan)
+    told = page.split("Where the time goes")[1].split("</table>")[0]
+    first = plan.setups[0]
+    assert f"setup {first.setup.id}" in told
+    assert all(f"T{each.tool.number} {each.tool.id}" in told for each in first.operations)
+    assert duration(plan.time.seconds) in told
+    assert plan.time.reason in page

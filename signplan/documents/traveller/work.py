@@ -50,14 +50,14 @@ def pages(plan: Plan, planned: PlannedSetup, content: Space) -> Iterator[Page]:
 # Before the vacuum
 
 TOOLS = (
-    Column("", 10),
+    Column("", 9),
     Column("place", 16, bold=True),
     Column("tool", 26, bold=True),
     Column("what it is", 62),
-    Column("min:s", 16, "right"),
-    Column("stick-out", 22, "right"),
-    Column("cuts to", 19, "right"),
-    Column("measured length", 29, "right"),
+    Column("min:s", 18, "right"),
+    Column("stick-out", 24, "right"),
+    Column("cuts to", 20, "right"),
+    Column("measured length", 27, "right"),
 )
 
 
