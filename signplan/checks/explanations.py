@@ -94,6 +94,15 @@ _CLOSING = {
         "temperature: common practice",
         remedy="give more clearance at the ends, or use two shorter pieces",
     ),
+    "pipe-nominal": Explanation(
+        title="a pipe is given by its nominal size",
+        meaning="Pipe goes by a name that is none of its dimensions: up to NPS 12 its outside is larger. A "
+        "pocket for the nominal size does not take the pipe.",
+        formula="a round part without `stock`, of an item with `pipe` in its name, whose diameter is a nominal "
+        "size of the built-in table",
+        source="ASME B36.10M: outside diameters of pipe",
+        remedy="name the stock, or give the diameter that you measured on the pipe",
+    ),
     "web-thin": Explanation(
         title="too little board between a recess and the carved face",
         meaning="The floor of a pocket, channel or dowel hole comes too near to the carving on the "
@@ -122,6 +131,14 @@ _REGISTRATION = {
         source=_GEOMETRY,
         remedy="draw side B's outline as the mirror image of side A's, or leave `outline_b` out",
     ),
+    "outline-hole": Explanation(
+        title="a closed line inside the outline is cut out as a hole",
+        meaning="The outline's layer holds a closed line inside another. What it encloses is cut out of both "
+        "panels. A border or a guide line that slipped onto the layer looks the same.",
+        formula="every ring inside the outline",
+        source="common practice: on the layer of an outline, a line inside a line bounds a hole",
+        remedy="keep it if the sign has a hole there; otherwise move the line to a layer of its own",
+    ),
     "seam-step": Explanation(
         title="the edges of the two panels may be out from each other",
         meaning="The errors of all fits between panel A's edge and panel B's add up to a step that is "
@@ -130,8 +147,9 @@ _REGISTRATION = {
         "(likely), and what 99 of 100 sampled signs stay within, which is compared with "
         "`work.seam_step`",
         source="tolerance stacks as in drawing practice; the step that sanding takes away is common practice",
-        remedy='cut the outline from the inner face (`cutout = "inner"`), set the index pins farther '
-        "apart, use tighter pins or dowels, or trim the glued edge",
+        remedy='cut the outline from the inner face (`cutout = "inner"`), turn the blank about pins '
+        '(`locate = "index pins"`), use tighter pins or dowels, or trim the glued edge; the finding names '
+        "the way to locate and to cut that would do",
     ),
     "turn-ambiguous": Explanation(
         title="the blank also fits its index pins when it is turned the wrong way",

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from signplan.checks import assembly, closing, handling, material, registration
+from signplan.checks import assembly, closing, handling, hardware, material, registration
 from signplan.checks.case import Case
 from signplan.findings import Finding, in_reading_order
 
@@ -16,11 +16,13 @@ CHECKS: tuple[Check, ...] = (
     closing.hardware_overlap,
     closing.pocket_corner,
     closing.heat_tight,
+    hardware.pipe_nominal,
     assembly.assembly_order,
     assembly.assembly_turned,
     material.web_thin,
     material.wall_thin,
     registration.outlines_differ,
+    registration.outline_hole,
     registration.dowel_blocked,
     registration.dowels_symmetric,
     registration.seam_step,

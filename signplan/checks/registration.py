@@ -42,6 +42,23 @@ def outlines_differ(case: Case) -> Iterator[Finding]:
     )
 
 
+def outline_hole(case: Case) -> Iterator[Finding]:
+    """A closed line inside the outline, on its layer, is cut right through: perhaps a border was meant."""
+    for ring in case.sign.outline.interiors:
+        x0, y0, x1, y1 = ring.bounds
+        spot = (x0 + x1) / 2, (y0 + y1) / 2
+        yield Finding(
+            code="outline-hole",
+            severity=Severity.WARNING,
+            message=f"Inside the outline, on its layer, lies another closed line, {case.say(x1 - x0)} by "
+            f"{case.say(y1 - y0)}, about {case.place(spot)}: what it encloses is cut out of both panels, "
+            "as a hole through the sign.",
+            where="sign.outline",
+            hint="If no hole is meant, move it to a layer of its own.",
+            spot=spot,
+        )
+
+
 def _farthest(one: Polygon, other: Polygon) -> tuple[float, tuple[float, float]]:
     """How far the edge of one is from the edge of the other at most, and where."""
     edge = other.boundary

@@ -3,18 +3,18 @@
 import inspect
 import re
 
-from signplan.checks import assembly, closing, handling, machine, material, registration, work
+from signplan.checks import assembly, closing, handling, hardware, machine, material, registration, work
 from signplan.checks.explanations import EXPLANATIONS
 from signplan.checks.judge import CHECKS, check_sign
 
-MODULES = (assembly, closing, handling, machine, material, registration, work)
+MODULES = (assembly, closing, handling, hardware, machine, material, registration, work)
 LISTED = (*CHECKS, *machine.CHECKS, *work.CHECKS)
 
 
 def test_every_rule_is_listed():
     rules = {
         f for m in MODULES for name, f in vars(m).items()
-        if inspect.isgeneratorfunction(f) and not name.startswith("_")
+        if inspect.isgeneratorfunction(f) and f.__module__ == m.__name__ and not name.startswith("_")
     }  # fmt: skip
     assert rules - {work.check_work} == set(LISTED)
 

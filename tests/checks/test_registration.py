@@ -21,6 +21,19 @@ def test_outlines_differ_in_words(judge):
     assert found.where == "sign.outline_b"
 
 
+def test_a_line_inside_the_outline_is_told_with_its_place(judge):
+    ring = Polygon(
+        [(0, 0), (600, 0), (600, 300), (500, 400), (0, 400)], [[(250, 250), (370, 250), (310, 330)]]
+    )
+    found = judge(DOWELS.format(15, GOOD), outline=ring).the("outline-hole")
+    assert found.message == (
+        "Inside the outline, on its layer, lies another closed line, 120.00 mm by 80.00 mm, about "
+        "(310.00 mm, 290.00 mm): what it encloses is cut out of both panels, as a hole through the sign."
+    )
+    assert found.spot == (310, 290)
+    assert found.where == "sign.outline"
+
+
 @pytest.mark.parametrize(
     ("place", "words"),
     [
