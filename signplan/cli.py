@@ -335,7 +335,7 @@ def _outcome(made: "Plan") -> str:
     changes = f"{count(made.order.changes, 'tool change')}, {_fewest(made)}"
     return (
         f"About {duration(made.time.seconds)} ({duration(made.time.low)} to {duration(made.time.high)}) in "
-        f"{count(len(made.setups), 'hold')}; {changes}.{ready}"
+        f"{count(len(made.setups), 'hold')}, {made.time.reason}; {changes}.{ready}"
     )
 
 

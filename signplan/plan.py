@@ -128,16 +128,9 @@ def make_plan(job_file: Path) -> Plan:
 
     sign, found = _build_sign(loaded, drawings, heights)
     findings += found
-    layouts = _layouts(job)
-    faces = dict.fromkeys(layout.cutout for layout in layouts)
-    built = {face: build_operations(sign, job, shop, cutout=face) for face in faces}
-    cuts = {face: tuple(cut_all(operations, shop, board)) for face, (operations, _) in built.items()}
-    computed = [schedule(sign, job, shop, layout=each, cuts=cuts[each.cutout]) for each in layouts]
     calibration = calibrate(loaded.log, shop)
-    schedules = [calibrated(each, calibration, until=job.work.until) for each in computed]
-    chosen = min(schedules, key=lambda each: (bool(each.refused), each.seconds.total))
-    findings += built[chosen.layout.cutout][1]
-    findings += chosen.findings
+    schedules, chosen, found = _schedules(sign, job, shop, calibration)
+    findings += found
 
     setups = [planned.setup for planned in chosen.setups]
     stacked = stacks(sign, shop, setups)
@@ -155,6 +148,9 @@ def make_plan(job_file: Path) -> Plan:
     hanging = hang(sign, mass, job.hanging)
     findings += check_hanging(Hung(loads=hanging, units=job.job.units))
     others = tuple(each for each in schedules if each is not chosen)
+    made = Made(
+        sign=sign, job=job, shop=shop, board=board, schedule=chosen, others=others, calibration=calibration
+    )
     return Plan(
         job=job,
         shop=shop,
@@ -175,17 +171,7 @@ def make_plan(job_file: Path) -> Plan:
         holds=held,
         hanging=hanging,
         wind=wind_load(sign, mass.total, job),
-        costing=cost(
-            Made(
-                sign=sign,
-                job=job,
-                shop=shop,
-                board=board,
-                schedule=chosen,
-                others=others,
-                calibration=calibration,
-            )
-        ),
+        costing=cost(made),
         findings=in_reading_order(findings),
     )
 
@@ -198,6 +184,21 @@ def _build_sign(
         return build_sign(loaded.job, loaded.shop, drawings, heights)
     except InputError as error:
         raise InputError(*(loaded.placed(problem) for problem in error.problems)) from error
+
+
+def _schedules(
+    sign: Sign, job: Job, shop: Shop, calibration: Calibration
+) -> tuple[list[Schedule], Schedule, tuple[Finding, ...]]:
+    """Every layout that the job leaves open, planned whole; the best of them; what was found on its way."""
+    board = next(board for board in shop.boards if board.id == job.sign.board)
+    layouts = _layouts(job)
+    faces = dict.fromkeys(layout.cutout for layout in layouts)
+    built = {face: build_operations(sign, job, shop, cutout=face) for face in faces}
+    cuts = {face: tuple(cut_all(operations, shop, board)) for face, (operations, _) in built.items()}
+    computed = [schedule(sign, job, shop, layout=each, cuts=cuts[each.cutout]) for each in layouts]
+    schedules = [calibrated(each, calibration, until=job.work.until) for each in computed]
+    chosen = min(schedules, key=lambda each: (bool(each.refused), each.seconds.total))
+    return schedules, chosen, (*built[chosen.layout.cutout][1], *chosen.findings)
 
 
 def _layouts(job: Job) -> tuple[Layout, ...]:

@@ -44,6 +44,7 @@ class TestPlan:
         _, result = starter
         assert "J-001 Arrow, hanging sign, revision A: " in result.stderr
         assert "tool changes, the fewest possible." in result.stderr
+        assert " in 2 holds, computed: no logged holds yet; " in result.stderr
 
     def test_every_document_is_beside_the_job(self, starter):
         folder, result = starter

@@ -43,6 +43,7 @@ def _holds(day: DayPlan) -> Iterator[str]:
         yield "No hold fits into this day."
         return
     yield "HOLDS. Once begun, a hold is finished; after 'start by' do not begin it."
+    yield f"Times {day.placed[0].length.reason}."
     yield from _table([_HEADINGS, *(_row(number, each) for number, each in enumerate(day.placed, 1))])
     for each in day.placed:
         yield from _remarks(each)
@@ -191,6 +192,7 @@ def _hold(each: PlacedHold) -> dict[str, Any]:
         "seconds": round(each.length.seconds, 3),
         "low": round(each.length.low, 3),
         "high": round(each.length.high, 3),
+        "reason": each.length.reason,
         "changes": each.changes,
         "first_tool": each.first_tool,
         "in_spindle": each.carried,

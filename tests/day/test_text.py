@@ -24,6 +24,7 @@ def test_the_sheet_says_when_what_and_with_which_tools(gate):
     assert head.startswith("DAY ON ROUTER: Monday 2026-03-09, 08:00 to 16:30, break 12:00 to 12:30")
     assert f"TO-007  Tansyrigg Orchard, gate sign, revision A, inputs {gate.hash}" in head
     assert "[ ] 1  08:00  08:03" in holds
+    assert "Times computed: no logged holds yet." in holds
     assert all(setup.setup.id in holds for setup in gate.setups)
     used = {each.tool.number for setup in gate.setups for each in setup.operations}
     assert all(f"T{number} " in tools for number in used)
