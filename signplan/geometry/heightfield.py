@@ -6,7 +6,7 @@ demands.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -23,6 +23,10 @@ samples at most s2 / 8R above it, s being their distance."""
 
 BAND = 32768
 """Places that tool heights are found for at a time, so that they stay in a processor's cache."""
+
+
+Sample = tuple[int, int, np.float32]
+"""A sample under a cutter: rows and columns from its axis, and how far the cutter there is above its tip."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -157,28 +161,59 @@ def tool_heights(board: Field, grid: Grid, *, shape: str, radius: float, margin:
         board: heights on `grid.finer(SUBSAMPLES, margin)`.
         margin: at least radius / the finer step.
     """
-    n = SUBSAMPLES
+    n, rows, columns = SUBSAMPLES, grid.rows, grid.columns
     phases = {(a, b): np.ascontiguousarray(board[a::n, b::n]) for a in range(n) for b in range(n)}
-    under = list(_under(grid, shape, radius))
-    result = np.full((grid.rows, grid.columns), -np.inf, dtype=np.float32)
-    high = max(1, BAND // grid.columns)
-    scratch = np.empty((high, grid.columns), dtype=np.float32)
-    for first in range(0, grid.rows, high):
+    parts = []
+    for i, j, up in _under(grid.dx / n, grid.dy / n, shape=shape, radius=radius):
+        a, b = i + margin, j + margin
+        part = phases[a % n, b % n][a // n : a // n + rows, b // n : b // n + columns]
+        parts.append((part, up))
+    return _highest(parts)
+
+
+def ball_left(board: Field, grid: Grid, radius: float) -> Field:
+    """The surface that a ball leaves which goes as low as it may everywhere: the closing of the field by it.
+
+    Past its edges the field goes on as it is there. The ball stands on places of the grid only.
+    """
+    under = list(_under(grid.dx, grid.dy, shape="ball", radius=radius))
+    return -_around(-_around(board, under), under)
+
+
+def lowest_near(board: Field, grid: Grid, radius: float) -> Field:
+    """The lowest that the field is within a radius of each place."""
+    return -_around(-board, list(_under(grid.dx, grid.dy, shape="flat", radius=radius)))
+
+
+def _around(field: Field, under: Sequence[Sample]) -> Field:
+    """Over each place the greatest of what the samples round it demand."""
+    high, wide = max(i for i, _, _ in under), max(j for _, j, _ in under)
+    padded = np.pad(field, ((high, high), (wide, wide)), mode="edge")
+    rows, columns = field.shape
+    return _highest(
+        [(padded[i + high : i + high + rows, j + wide : j + wide + columns], up) for i, j, up in under]
+    )
+
+
+def _highest(parts: Sequence[tuple[Field, np.float32]]) -> Field:
+    """The greatest of some fields, each lowered by its own amount; a band of rows at a time."""
+    rows, columns = parts[0][0].shape
+    result = np.full((rows, columns), -np.inf, dtype=np.float32)
+    high = max(1, BAND // columns)
+    scratch = np.empty((high, columns), dtype=np.float32)
+    for first in range(0, rows, high):
         band = result[first : first + high]
-        for i, j, up in under:
-            a, b = i + margin, j + margin
-            row, column = first + a // n, b // n
-            part = phases[a % n, b % n][row : row + len(band), column : column + grid.columns]
-            np.subtract(part, up, out=scratch[: len(band)])
-            np.maximum(band, scratch[: len(band)], out=band)
+        lowered = scratch[: len(band)]
+        for part, up in parts:
+            np.subtract(part[first : first + high], up, out=lowered)
+            np.maximum(band, lowered, out=band)
     return result
 
 
-def _under(grid: Grid, shape: str, radius: float) -> Iterator[tuple[int, int, np.float32]]:
-    """The samples under a cutter, (row, column) from its axis, and how far it stands above its tip there."""
-    fine_x, fine_y = grid.dx / SUBSAMPLES, grid.dy / SUBSAMPLES
-    down, across = int(radius / fine_y), int(radius / fine_x)
+def _under(dx: float, dy: float, *, shape: str, radius: float) -> Iterator[Sample]:
+    """The samples, dx and dy apart, that lie under a cutter."""
+    down, across = int(radius / dy), int(radius / dx)
     for i, j in product(range(-down, down + 1), range(-across, across + 1)):
-        distance = math.hypot(i * fine_y, j * fine_x)
+        distance = math.hypot(i * dy, j * dx)
         if distance <= radius:
             yield i, j, np.float32(rise(shape, radius, np.array(distance)))

@@ -11,11 +11,13 @@ from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
-from shapely import MultiPolygon, Polygon
+from shapely import Polygon
 
 from signplan.errors import SignplanError
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Board, Machine, Shop, Tool
+from signplan.operations.detail import finest_needed
+from signplan.operations.model import Sculpting
 from signplan.operations.practice import BREAKTHROUGH, CORNER_LEFT, HOLE_FIT, STEPOVER, levels
 from signplan.operations.room import EDGE, Room, leftover
 
@@ -192,21 +194,20 @@ def line_cutter(depth: float, bench: Bench) -> Tool | None:
     return None
 
 
-def relief_cutters(region: MultiPolygon, depth: float, bench: Bench) -> tuple[Tool | None, Tool | None]:
+def relief_cutters(work: Sculpting, bench: Bench) -> tuple[Tool | None, Tool | None]:
     """A flat cutter to rough a relief, and a ball to finish it.
 
-    The flat one is the largest no wider than a sixth of the relief, the ball the largest no wider than a
-    fortieth: what the eye takes for detail. Where all are larger, the smallest.
+    The flat one is the largest no wider than a sixth of the relief, the ball the largest that reaches the
+    detail of its map. Where none is or does, the smallest.
     """
-    if region.is_empty:
+    if work.region.is_empty:
         return None, None
-    x0, y0, x1, y1 = region.bounds
+    x0, y0, x1, y1 = work.region.bounds
     side = min(x1 - x0, y1 - y0)
-    flats = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= depth]
-    balls = [tool for tool in bench.of_shape("ball") if usable_depth(tool) >= depth]
+    flats = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= work.depth]
+    balls = [tool for tool in bench.of_shape("ball") if usable_depth(tool) >= work.depth]
     rough = next((tool for tool in flats if tool.diameter <= side / 6), flats[-1] if flats else None)
-    finish = next((tool for tool in balls if tool.diameter <= side / 40), balls[-1] if balls else None)
-    return rough, finish
+    return rough, finest_needed(work, balls)
 
 
 def cutout_cutter(outline: Polygon, depth: float, border: float, bench: Bench) -> Tool | None:

@@ -1,12 +1,14 @@
 """What the shop lacks for a piece of work, as findings: a shape of cutter, its reach, its fineness."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from signplan.findings import Finding, Severity
 from signplan.job.shop import Tool
 from signplan.operations.cutters import Bench, fitting_holes, hole_depth, usable_depth
+from signplan.operations.detail import loses, missed_by, would_do
+from signplan.operations.model import Sculpting
 from signplan.operations.room import Room, leftover, narrowest
 from signplan.sign.register import Panel, Placement
 from signplan.units import Units, decimal, fine, to_units
@@ -39,7 +41,7 @@ def too_fine(room: Room, tool: Tool, spot: Spot) -> Iterator[Finding]:
     if not pieces:
         return
     worst = max(pieces, key=lambda each: (each[1], each[0].area))[0]
-    x, y = spot.back.point(*worst.representative_point().coords[0])
+    place = spot.back.point(*worst.representative_point().coords[0])
     wide = narrowest(pieces)
     lost = any(math.isinf(far) for _, far in pieces)
     places = "1 place" if len(pieces) == 1 else f"{len(pieces)} places"
@@ -48,16 +50,56 @@ def too_fine(room: Room, tool: Tool, spot: Spot) -> Iterator[Finding]:
         code="art-too-fine",
         severity=Severity.ERROR if lost else Severity.WARNING,
         message=f"On side {spot.panel}, '{tool.id}' ({fine(tool.diameter, spot.units)}) does not get into "
-        f"{places} of the artwork, {area} together, the worst at ({fine(x, spot.units)}, "
-        f"{fine(y, spot.units)}); a cutter of {fine(wide, spot.units)} would.",
+        f"{places} of the artwork, {area} together, the worst at {_at(place, spot.units)}; "
+        f"a cutter of {fine(wide, spot.units)} would.",
         where=spot.key,
         measured=to_units(tool.diameter, spot.units),
         wanted=to_units(wide, spot.units),
         unit=spot.units,
         hint="Name a smaller cutter in 'tools', or open the gap in the drawing.",
-        spot=(x, y),
+        spot=place,
         panel=spot.panel,
     )
+
+
+def relief_too_fine(work: Sculpting, ball: Tool, spot: Spot) -> Iterator[Finding]:
+    """`art-too-fine` for a relief: what is narrower than the ball that finishes it."""
+    missed = missed_by(work, ball.diameter)
+    if not loses(missed, work):
+        return
+    place, wide = spot.back.point(*missed.worst), would_do(work, ball.diameter)
+    way = f"a ball-nosed cutter of {fine(wide, spot.units)} would" if wide else "no cutter is fine enough"
+    yield Finding(
+        code="art-too-fine",
+        severity=Severity.WARNING,
+        message=f"On side {spot.panel}, '{ball.id}' ({fine(ball.diameter, spot.units)}) does not get to the "
+        f"bottom of {_square(missed.lost, spot.units)} of the relief, the worst at "
+        f"{_at(place, spot.units)}, where it leaves {fine(missed.deep, spot.units)}; {way}.",
+        where=spot.key,
+        measured=to_units(ball.diameter, spot.units),
+        wanted=to_units(wide, spot.units) if wide else None,
+        unit=spot.units,
+        hint="Name a smaller ball-nosed cutter in 'tools', or smooth the height map.",
+        spot=place,
+        panel=spot.panel,
+    )
+
+
+def told_once(findings: Iterable[Finding], units: Units) -> Iterator[Finding]:
+    """`art-too-fine` of the same artwork on both sides as one finding that names both places."""
+    told: dict[tuple[str, ...], Finding] = {}
+    for number, each in enumerate(findings):
+        alike = each.message.replace(f"side {each.panel}", "").replace(_at(each.spot, units), "")
+        key = (each.where, alike) if each.code == "art-too-fine" else (str(number),)
+        if key in told:
+            also = f" The same on side {each.panel}, at {_at(each.spot, units)}."
+            each = replace(told[key], message=told[key].message + also)
+        told[key] = each
+    yield from told.values()
+
+
+def _at(place: Sequence[float], units: Units) -> str:
+    return f"({', '.join(fine(each, units) for each in place)})"
 
 
 def _square(area: float, units: Units) -> str:

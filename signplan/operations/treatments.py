@@ -6,6 +6,7 @@ there, and their depth counts from there.
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 
 import shapely
 from shapely import MultiPolygon, Polygon, box
@@ -30,6 +31,7 @@ from signplan.operations.shortfalls import (
     no_cutter,
     no_way_in,
     none_of,
+    relief_too_fine,
     too_fine,
     too_short,
     unknown_tool,
@@ -153,8 +155,9 @@ def _relief(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, .
     """Roughed by a flat cutter where it is deep enough for that, finished by a ball."""
     if carving.relief is None:
         return
-    region = side.shape_of(carving)
-    rough, finish = (tools[0], tools[-1]) if tools else relief_cutters(region, carving.depth, side.bench)
+    region, heights = side.shape_of(carving), _seen(carving.relief, side.place)
+    work = Sculpting(region=region, heights=heights, depth=carving.depth, allowance=0.0)
+    rough, finish = (tools[0], tools[-1]) if tools else relief_cutters(work, side.bench)
     if finish is None:
         yield no_cutter(("ball",), carving.depth, side.bench, feature.spot, "'relief'")
         return
@@ -162,12 +165,12 @@ def _relief(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, .
     side.take([rough, finish])
     for tool in {rough.id: rough, finish.id: finish}.values():
         yield from too_short(tool, carving.depth, feature.spot)
-    heights = _seen(carving.relief, side.place)
+    if finish.shape == "ball":
+        yield from relief_too_fine(work, finish, feature.spot)
     if carving.depth > RELIEF_ALLOWANCE:
-        work = Sculpting(region=region, heights=heights, depth=carving.depth, allowance=RELIEF_ALLOWANCE)
+        roughing = replace(work, allowance=RELIEF_ALLOWANCE)
         deep = carving.depth - RELIEF_ALLOWANCE
-        yield side.operation(feature, "relief-rough", rough, work=work, depth=deep)
-    work = Sculpting(region=region, heights=heights, depth=carving.depth, allowance=0.0)
+        yield side.operation(feature, "relief-rough", rough, work=roughing, depth=deep)
     yield side.operation(feature, "relief-finish", finish, work=work, depth=carving.depth, stage=LAST)
 
 

@@ -17,10 +17,10 @@ from signplan.geometry.heightfield import (
     Grid,
     guarded,
     inside,
-    sampled,
     tool_heights,
 )
 from signplan.job.shop import Machine, Tool
+from signplan.operations.detail import board_heights as board_heights
 from signplan.operations.model import Sculpting
 from signplan.operations.practice import APPROACH, SCALLOP, STEPOVER, levels
 from signplan.toolpaths.lines import Floats
@@ -84,16 +84,6 @@ def lowest_heights(work: Sculpting, tool: Tool, grid: Grid) -> tuple[Field, NDAr
     shape = "ball" if tool.shape == "ball" else "flat"
     lowest = tool_heights(board, grid, shape=shape, radius=radius, margin=margin)
     return lowest, inside(work.region, grid)
-
-
-def board_heights(work: Sculpting, grid: Grid) -> Field:
-    """The finished board: the relief inside its region, the face outside."""
-    heights = work.heights
-    values = sampled(heights.values, heights.box, grid, mirrored=heights.mirrored)
-    board = (values - 1) * np.float32(work.depth)
-    board[~inside(work.region, grid)] = 0
-    clipped: Field = np.clip(board, -work.depth, 0)
-    return clipped
 
 
 def _rows(

@@ -7,7 +7,17 @@ import pytest
 import shapely
 from shapely import Point, box
 
-from signplan.geometry.heightfield import SUBSAMPLES, Grid, guarded, inside, rise, sampled, tool_heights
+from signplan.geometry.heightfield import (
+    SUBSAMPLES,
+    Grid,
+    ball_left,
+    guarded,
+    inside,
+    lowest_near,
+    rise,
+    sampled,
+    tool_heights,
+)
 from signplan.geometry.shapes import area_of
 
 GRID = Grid.over((0, 0, 20, 10), 0.5, 0.5)
@@ -90,3 +100,28 @@ def test_a_ball_stands_on_a_plane_with_its_tip():
         (GRID.finer(SUBSAMPLES, margin).rows, GRID.finer(SUBSAMPLES, margin).columns), np.float32
     )
     assert tool_heights(board, GRID, shape="ball", radius=3.0, margin=margin) == pytest.approx(0)
+
+
+@pytest.mark.parametrize("wide", [0.5, 1.5, 3.0])
+def test_a_ball_leaves_a_groove_as_deep_as_it_comes_down_in_it(wide):
+    """By hand: it stands on both edges of a groove w wide, its tip r - sqrt(r2 - w2 / 4) below them."""
+    grid = Grid(x0=0, y0=0, dx=0.05, dy=0.05, rows=60, columns=160)
+    groove = np.where(np.abs(grid.x - 4.0) < wide / 2, -5.0, 0.0)[None].repeat(grid.rows, axis=0)
+    left = ball_left(groove.astype(np.float32), grid, 2.0)
+    assert left[30, 80] == pytest.approx(math.sqrt(4 - wide**2 / 4) - 2, abs=0.08)
+    assert (left[:, np.abs(grid.x - 4.0) > wide / 2 + 0.1] == 0).all()
+    assert (left >= groove).all()
+
+
+def test_what_is_no_sharper_than_a_ball_is_left_as_it_is():
+    x = GRID.x - GRID.x.mean()
+    bowl = (6 - np.sqrt(36 - np.clip(x, -4, 4) ** 2))[None].repeat(GRID.rows, axis=0).astype(np.float32)
+    assert ball_left(bowl, GRID, 2.0) == pytest.approx(bowl, abs=0.03)
+
+
+def test_the_lowest_near_is_that_of_a_disc():
+    pit = np.zeros((41, 41), dtype=np.float32)
+    pit[20, 20] = -1.0
+    found = lowest_near(pit, Grid(x0=0, y0=0, dx=1, dy=1, rows=41, columns=41), 5.0)
+    row, column = np.mgrid[-20:21, -20:21]
+    assert ((found == -1) == (row**2 + column**2 <= 25)).all()

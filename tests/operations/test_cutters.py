@@ -1,5 +1,6 @@
 """The choice of cutters: by reach, by the narrowest place, by time."""
 
+import numpy as np
 import pytest
 from shapely import Point, Polygon, box
 
@@ -17,7 +18,9 @@ from signplan.operations.cutters import (
     vee_cutter,
     vee_reach,
 )
+from signplan.operations.model import Sculpting
 from signplan.operations.room import Room
+from signplan.sign.model import HeightMap
 
 
 def ids(tools):
@@ -160,11 +163,46 @@ def test_lines_take_a_vee_then_a_ball_then_a_flat_cutter(shop):
     assert chosen("v-60", "v-90", "ball-6") == "em-3"
 
 
+def relief(values=None, depth=8.0) -> Sculpting:
+    """A relief of 300 by 200; without values a smooth dome."""
+    row, column = np.mgrid[-1:1:201j, -1.5:1.5:301j]
+    values = np.clip(1 - row**2 - column**2, 0, 1) if values is None else values
+    heights = HeightMap(values=values, box=(0, 0, 300, 200))
+    return Sculpting(region=area_of(box(0, 0, 300, 200)), heights=heights, depth=depth, allowance=0.0)
+
+
+def with_balls(shop, *diameters: float):
+    """The shop with these balls in place of its own."""
+    ball = shop().tool("ball-6")
+    others = [tool for tool in shop().tools if tool.shape != "ball"]
+    balls = [ball.model_copy(update={"id": f"ball-{size:g}", "diameter": size}) for size in diameters]
+    return bench(shop().model_copy(update={"tools": (*others, *balls)}), "foam")
+
+
 def test_reliefs_take_a_flat_and_a_ball(foam):
-    rough, finish = relief_cutters(area_of(box(0, 0, 300, 200)), 8, foam)
+    rough, finish = relief_cutters(relief(), foam)
     assert rough is not None
     assert finish is not None
     assert (rough.id, finish.id) == ("em-12", "ball-6")
+
+
+def test_a_smooth_relief_takes_the_largest_ball_and_detail_a_smaller_one(shop):
+    column = np.arange(601) / 2
+    ripples = np.tile(0.9 + 0.1 * np.sin(2 * np.pi * column / 5), (401, 1))
+    balls = with_balls(shop, 12, 6, 3)
+    assert relief_cutters(relief(), balls)[1].id == "ball-12"
+    assert relief_cutters(relief(ripples), balls)[1].id == "ball-3"
+
+
+def test_where_no_ball_reaches_the_detail_the_smallest_is_taken(shop):
+    noise = np.random.default_rng(0).random((200, 300))
+    assert relief_cutters(relief(noise), with_balls(shop, 12, 6, 3))[1].id == "ball-3"
+    assert relief_cutters(relief(noise), with_balls(shop))[1] is None
+
+
+def test_a_ball_too_short_for_a_relief_is_not_taken(shop):
+    deep = 1 + shop().tool("ball-6").cutting_length
+    assert relief_cutters(relief(depth=deep), with_balls(shop, 12, 6))[1] is None
 
 
 def test_the_cut_out_takes_the_largest_that_passes_and_keeps_the_corners(foam):
