@@ -9,7 +9,7 @@ from signplan.documents.drawing import Area, Disc, Drawing, Line, Mark, area, jo
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
 from signplan.sign.model import Bar, Carving, Item, PanelPlan, Solid
-from signplan.sign.register import STAY, Panel, Placement, view
+from signplan.sign.register import Panel, Placement, view
 from signplan.sign.setups import Setup
 from signplan.sign.terraces import terraces
 
@@ -26,16 +26,30 @@ def inner_face(plan: Plan, panel: Panel) -> Drawing:
     return _face(plan, panel, joined(_recessed(plan.sign.panel(panel), plan.sign.thickness, place)), place)
 
 
-def cavity(plan: Plan) -> Drawing:
-    """The sign as seen from side A, looking through panel A: both panels' pockets and the steel in them."""
-    first, second = plan.sign.panels
+def behind(plan: Plan, panel: Panel) -> Drawing:
+    """The recesses behind an outer face where its reader has them: the inner face seen through the board."""
+    place = view(panel, "outer", plan.sign.width)
+    return _face(plan, panel, joined(_recessed(plan.sign.panel(panel), plan.sign.thickness, place)), place)
+
+
+def cavity(plan: Plan, panel: Panel = "A") -> Drawing:
+    """The sign as seen from a side, looking through its panel: both panels' pockets and the steel in them."""
+    near, place = plan.sign.panel(panel), view(panel, "outer", plan.sign.width)
+    far = next(each for each in plan.sign.panels if each.id != panel)
     marks = joined(
-        _recessed(second, plan.sign.thickness, STAY),
-        (mark for pocket in first.pockets for mark in area("beyond", pocket.as_cut, label=pocket.id)),
-        (mark for item in plan.sign.items for mark in steel(item)),
+        _recessed(far, plan.sign.thickness, place),
+        (
+            mark
+            for pocket in near.pockets
+            for mark in area("beyond", place.shape(pocket.as_cut), label=pocket.id)
+        ),
+        (moved(mark, place) for item in plan.sign.items for mark in steel(item)),
     )
-    face = _face(plan, "A", marks, STAY)
-    boxes = [face.box, *(outline_of(part).bounds for item in plan.sign.items for part in item.parts)]
+    face = _face(plan, far.id, marks, place)
+    boxes = [
+        face.box,
+        *(place.shape(outline_of(part)).bounds for item in plan.sign.items for part in item.parts),
+    ]
     x0, y0, x1, y1 = zip(*boxes, strict=True)
     return Drawing(marks=face.marks, box=(min(x0), min(y0), max(x1), max(y1)))
 
