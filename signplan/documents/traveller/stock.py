@@ -35,9 +35,9 @@ def blanks(plan: Plan) -> tuple[Setup, ...]:
 
 
 def _stock(plan: Plan, pen: Pen, space: Space) -> None:
-    left, right = space.columns(138, 117, gap=9)
+    left, right = space.columns(143, 112, gap=8)
     left = heading(pen, left, "Cut list")
-    left = listed(pen, left, CUTS, list(_cuts(plan)), size=11)
+    left = listed(pen, left, CUTS, list(_cuts(plan)), size=10.5)
     left = words(pen, left, NOTE, size=10)
     left = heading(pen, left.below(2), "Measured, each blank before it goes on the table")
     _measured(plan, pen, left)
@@ -46,10 +46,10 @@ def _stock(plan: Plan, pen: Pen, space: Space) -> None:
 
 
 CUTS = (
-    Column("blank", 18, bold=True),
-    Column("panels", 24),
-    Column("long (X)", 40, "right", bold=True),
-    Column("wide (Y)", 32, "right", bold=True),
+    Column("blank", 14, bold=True),
+    Column("panels", 19),
+    Column("long (X)", 41, "right", bold=True),
+    Column("wide (Y)", 39, "right", bold=True),
     Column("thick", 32, "right"),
 )
 

@@ -8,10 +8,11 @@ from functools import partial
 from shapely import MultiLineString, Point, box
 from shapely.geometry.base import BaseGeometry
 
+from signplan.documents.callouts import Box, meets
 from signplan.documents.drawing import Drawing, Line, joined
 from signplan.documents.ink import POINTS_PER_MM, Spot
 from signplan.documents.measures import roomiest
-from signplan.documents.sheet import Page, Pen, Space
+from signplan.documents.sheet import Page, Pen, Space, width_of
 from signplan.documents.traveller.parts import heading, ticks, words
 from signplan.documents.views import inner_face
 from signplan.documents.words import count, letters
@@ -154,12 +155,16 @@ def _names(plan: Plan, pen: Pen, spot: Spot, area: Space) -> None:
     """The number of every dowel hole on the tile, and of every pocket whose roomiest place is."""
     panel, place = plan.sign.panel("A"), _place(plan)
     named = [(f"D{k}", (each.x, each.y), each.diameter / 2) for k, each in enumerate(panel.dowels, 1)]
-    named += [(str(k), roomiest(each.as_cut), -3.5) for k, each in enumerate(panel.pockets, 1)]
+    named += [(str(k), roomiest(each.as_cut), 0.0) for k, each in enumerate(panel.pockets, 1)]
+    taken: list[Box] = []
     for tag, at, beside in named:
         x, y = pen.on_page(spot, *place.point(*at))
         x, y = x + beside + 3.5, y - 2.5
-        if area.x < x and x + 8 < area.right and area.y + 4 < y < area.bottom - 1:
+        room = (x - 1, y - 5, x + width_of(tag, 11, bold=True) + 1, y + 2)
+        inside = area.x < room[0] and room[2] < area.right and area.y < room[1] and room[3] < area.bottom
+        if inside and not any(meets(room, other) for other in taken):
             pen.text(x, y, tag, size=11, bold=True)
+            taken.append(room)
 
 
 def _rulers(pen: Pen, area: Space) -> None:
