@@ -11,7 +11,7 @@ from shapely import Point
 
 from signplan.geometry.precision import SAME
 from signplan.geometry.shapes import grow, union
-from signplan.job.shop import Holding
+from signplan.job.shop import OVER_HEAD, Holding
 from signplan.schedule.model import PlannedOperation, PlannedSetup
 from signplan.sign.model import Sign
 from signplan.sign.setups import Setup
@@ -25,9 +25,6 @@ SCREW_EDGE = 12.0
 
 SCREW_SPACING = 400.0
 """Screws are proposed until no good place is farther than this from one; common practice."""
-
-OVER_HEAD = 2.0
-"""A cutter that passes this far above the head of a screw is clear of it; common practice."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

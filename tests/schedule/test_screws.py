@@ -47,7 +47,48 @@ def nearest_by_sampling(setup: PlannedSetup, spot: tuple[float, float], top: flo
     return least
 
 
+def swept(setup: PlannedSetup, screws: np.ndarray, radius_more: float, clearance: float) -> np.ndarray:
+    """The lowest that any cutter passes within its radius and more of each screw, by points along every move.
+
+    Every path of the setup in working order, and the straight rapids from each to the next.
+    """
+    lowest, before = np.full(len(screws), np.inf), None
+    for each in setup.operations:
+        points, reach = each.path.points, each.tool.diameter / 2 + radius_more
+        if before is not None:
+            points = np.concatenate([[[*before, clearance], [*points[0, :2], clearance]], points])
+        before = points[-1, :2]
+        steps = np.diff(points, axis=0)
+        parts = np.maximum(1, np.ceil(np.linalg.norm(steps[:, :2], axis=1) / 0.5)).astype(int)
+        move = np.repeat(np.arange(len(steps)), parts)
+        share = (np.arange(len(move)) - np.repeat(np.cumsum(parts) - parts, parts)) / parts[move]
+        places = np.concatenate([points[:-1][move] + share[:, None] * steps[move], points[-1:]])
+        for k, screw in enumerate(screws):
+            near = np.hypot(*(places[:, :2] - screw).T) < reach
+            lowest[k] = min(lowest[k], places[near, 2].min(initial=np.inf))
+    return lowest
+
+
 class TestScrews:
+    def test_no_cutter_passes_a_screw_low_that_is_not_told(self, plan):
+        """Screws anywhere on the blank: links between cuts and between operations lift over their heads.
+
+        What passes lower than 2 mm over a head, by a search over every move, is told as an obstacle; at
+        what is not told everything passes over, and links do, at the clearance height of the shop.
+        """
+        clearance, head = plan.shop.machine.clearance_z, 3.0
+        for setup in plan.setups:
+            wide, deep, _ = setup.setup.blank
+            spots = np.random.default_rng(3).uniform((0, 0), (wide, deep), (60, 2))
+            screws = tuple((float(x), float(y)) for x, y in spots)
+            told = {each.screw for each in obstacles(setup, Holding(kind="screws", screws=screws))}
+            near, far = (swept(setup, spots, SCREW_CLEAR + off, clearance) for off in (-0.05, 0.05))
+            assert {screw for screw, low in zip(screws, near, strict=True) if low < head + OVER_HEAD} <= told
+            assert told <= {screw for screw, low in zip(screws, far, strict=True) if low < head + OVER_HEAD}
+            passed = [low for screw, low in zip(screws, near, strict=True) if screw not in told]
+            assert min(passed) >= head + OVER_HEAD
+            assert any(low == clearance for low in passed), "some rapid does pass over one"
+
     def test_good_places_are_clear_of_every_path(self, plan):
         setup = outer(plan)
         found = good_places(setup, plan.sign, 3.0)
