@@ -1,7 +1,9 @@
 """What the checks of a sign are given: everything that is known about it, and in which units to speak."""
 
+import math
 from dataclasses import dataclass
 
+from signplan.geometry.precision import SAME
 from signplan.job.model import Job
 from signplan.job.shop import Shop
 from signplan.sign.assemble import ItemFit
@@ -9,7 +11,7 @@ from signplan.sign.fits import Stack
 from signplan.sign.mass import Mass
 from signplan.sign.model import Item, Pocket, Sign
 from signplan.sign.schemes import Scheme
-from signplan.units import Units, fine, to_units
+from signplan.units import MM_PER, Units, fine, to_units
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -45,6 +47,11 @@ class Case:
     def say(self, length: float) -> str:
         """A length as fits are spoken of, in the job's units."""
         return fine(length, self.units)
+
+    def enough(self, length: float) -> str:
+        """A length as fits are spoken of, rounded up: so much does."""
+        step = MM_PER["in"] / 1000 if self.units == "in" else 0.01
+        return self.say(math.ceil(length / step - SAME) * step)
 
     def number(self, length: float) -> float:
         """A length in the job's units."""

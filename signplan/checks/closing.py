@@ -4,12 +4,14 @@ import math
 from collections.abc import Iterator
 
 import shapely
+from shapely import Point
 
 from signplan.checks.case import Case, heading
 from signplan.findings import Finding, Severity
-from signplan.geometry.precision import SAME
+from signplan.geometry.precision import SAME, TOUCH
 from signplan.geometry.shapes import area_of
-from signplan.sign.assemble import overlaps
+from signplan.job.shop import Tool
+from signplan.sign.assemble import ItemFit, overlaps
 from signplan.sign.location import heat
 from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
 from signplan.sign.mouths import astray, meets_sign, runs_along_edge
@@ -21,9 +23,12 @@ TEMPERATURE_SWING = 30.0
 
 
 def cavity_tight(case: Case) -> Iterator[Finding]:
-    """Steel that does not go in keeps the panels from closing: room must be left at worst registration."""
+    """Steel that does not go in keeps the panels from closing: room must be left at worst registration.
+
+    A corner that the cutter left standing has a finding of its own.
+    """
     for item, fit in zip(case.sign.items, case.fits, strict=True):
-        if fit.room_worst >= -SAME:
+        if fit.room_worst >= -SAME or _stands_on_corner(case, fit):
             continue
         needed = item.clearance - fit.room_worst
         registration = case.say(fit.room - fit.room_worst)
@@ -40,7 +45,7 @@ def cavity_tight(case: Case) -> Iterator[Finding]:
             measured=case.number(fit.room_worst),
             wanted=0.0,
             unit=case.units,
-            hint=f"A clearance of {case.say(needed)} would do, or locate the panels better.",
+            hint=f"A clearance of {case.enough(needed)} would do, or locate the panels better.",
             spot=fit.spot,
             panel=fit.panel,
         )
@@ -72,7 +77,8 @@ def cavity_deep(case: Case) -> Iterator[Finding]:
 def hardware_not_captive(case: Case) -> Iterator[Finding]:
     """What the sign hangs from must not slide out of it."""
     for item, fit in zip(case.sign.items, case.fits, strict=True):
-        if fit.captive or fit.way_out is None or not meets_sign(item, case.sign.outline):
+        goes_in = fit.room >= -SAME and meets_sign(item, case.sign.outline)
+        if fit.captive or fit.way_out is None or not goes_in:
             continue
         yield Finding(
             code="hardware-not-captive",
@@ -141,15 +147,8 @@ def hardware_overlap(case: Case) -> Iterator[Finding]:
 
 def pocket_corner(case: Case) -> Iterator[Finding]:
     """A round cutter leaves a fillet in a corner; a sharp corner of steel sits on it."""
-    for pocket in case.pockets:
-        tool = case.shop.tool(pocket.tool)
+    for pocket, tool, left in _corners(case):
         item = case.item(pocket.hardware)
-        left = _met_by_steel(pocket, item, case.sign)
-        if tool is None or left is None:
-            continue
-        outline = case.sign.panel(pocket.panel).outline
-        if not gets_in(pocket.drawn, pocket.as_cut, tool.diameter / 2, outline):
-            continue
         needed = corner_room_needed(tool.diameter / 2)
         yield Finding(
             code="pocket-corner",
@@ -165,6 +164,24 @@ def pocket_corner(case: Case) -> Iterator[Finding]:
             spot=left,
             panel=pocket.panel,
         )
+
+
+def _corners(case: Case) -> Iterator[tuple[Pocket, Tool, tuple[float, float]]]:
+    """Pockets in which steel stands on a corner, the cutter that left it, and where."""
+    for pocket in case.pockets:
+        tool = case.shop.tool(pocket.tool)
+        left = _met_by_steel(pocket, case.item(pocket.hardware), case.sign)
+        if tool is None or left is None:
+            continue
+        outline = case.sign.panel(pocket.panel).outline
+        if gets_in(pocket.drawn, pocket.as_cut, tool.diameter / 2, outline):
+            yield pocket, tool, left
+
+
+def _stands_on_corner(case: Case, fit: ItemFit) -> bool:
+    """Whether what is most in an item's way is a corner that the cutter left."""
+    left = [p.drawn.difference(p.as_cut) for p, _, _ in _corners(case) if p.hardware == fit.name]
+    return any(corner.distance(Point(fit.spot)) <= TOUCH for corner in left)
 
 
 def _met_by_steel(pocket: Pocket, item: Item, sign: Sign) -> tuple[float, float] | None:

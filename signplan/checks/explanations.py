@@ -98,8 +98,8 @@ _CLOSING = {
         title="a pipe is given by its nominal size",
         meaning="Pipe goes by a name that is none of its dimensions: up to NPS 12 its outside is larger. A "
         "pocket for the nominal size does not take the pipe.",
-        formula="a round part without `stock`, of an item with `pipe` in its name, whose diameter is a nominal "
-        "size of the built-in table",
+        formula="a round part without `stock`, of an item with `pipe` in its name, whose diameter is a "
+        "nominal size of the built-in table",
         source="ASME B36.10M: outside diameters of pipe",
         remedy="name the stock, or give the diameter that you measured on the pipe",
     ),

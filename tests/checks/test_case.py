@@ -18,6 +18,8 @@ def test_it_speaks_in_the_units_of_the_job(case):
     head = case.job.job.model_copy(update={"units": "in"})
     inches = replace(case, job=case.job.model_copy(update={"job": head}))
     assert (inches.say(2.54), inches.number(2.54)) == ("0.100 in", pytest.approx(0.1))
+    assert (case.enough(0.1301), inches.enough(2.541)) == ("0.14 mm", "0.101 in")
+    assert (case.enough(0.13), inches.enough(2.54)) == ("0.13 mm", "0.100 in")
     assert inches.place((25.4, 0.0, -2.54)) == "(1.000 in, 0.000 in, -0.100 in)"
 
 
