@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from signplan.findings import Finding, Severity
 from signplan.job.model import Job
 from signplan.job.shop import Shop
+from signplan.operations.model import Grooving
 from signplan.schedule.model import PlannedOperation, Schedule
-from signplan.timing.feeds import feed_rate
+from signplan.timing.feeds import cutting_data, feed_rate
 from signplan.units import fine, half_up, shop, to_units
 
 RUBS_LONG = 60.0
@@ -133,27 +134,42 @@ def chip_load(day: Day) -> Iterator[Finding]:
     """
     for tool in dict.fromkeys(each.operation.tool for each in day.operations):
         mine = [each for each in day.operations if each.operation.tool == tool and each.tool.shape != "drill"]
-        rubs = next((each for each in mine if _less(each.cutting.chip_load, each)), None)
-        slow = [each for each in mine if each.chip_cut is not None and _less(each.chip_cut, each)]
+        rubs = next((each for each in mine if each.cutting.chip_load < _enough(_least_at_feed(each))), None)
+        slow = [each for each in mine if (each.chip_cut or math.inf) < _enough(_least_really(each, day))]
         if rubs:
-            yield _too_little(rubs, rubs.cutting.chip_load, f"; limited by {rubs.cutting.limited_by}", day)
+            chips = rubs.cutting.chip_load, _least_at_feed(rubs)
+            yield _too_little(rubs, chips, f"; limited by {rubs.cutting.limited_by}", day)
         elif sum(each.pace.seconds for each in slow) >= RUBS_LONG:
             yield _held_back(slow, day)
 
 
-def _less(chip: float, each: PlannedOperation) -> bool:
-    return chip < each.cutting.chip_range[0] * (1 - 1e-9)
+def _enough(least: float) -> float:
+    return least * (1 - 1e-9)
+
+
+def _least_at_feed(each: PlannedOperation) -> float:
+    return each.cutting.chip_range[0]
+
+
+def _least_really(each: PlannedOperation, day: Day) -> float:
+    """The same; of a groove, whose depth changes, at its mean depth: the feed is set for the deepest."""
+    work, board = each.operation.work, day.shop.board(day.job.sign.board)
+    if not isinstance(work, Grooving) or board is None:
+        return _least_at_feed(each)
+    depth = max(each.path.mean_depth - work.top, 1e-3)
+    return cutting_data(each.tool, board, day.shop.machine, depth=depth).chip_range[0]
 
 
 def _held_back(slow: list[PlannedOperation], day: Day) -> Finding:
     """What acceleration leaves of the chip where that is too little, told by the longest of those cuts."""
     longest = max(slow, key=lambda each: each.pace.seconds)
-    chip = longest.chip_cut or 0.0
+    chip, least = longest.chip_cut or 0.0, _least_really(longest, day)
     minutes = sum(each.pace.seconds for each in slow) / 60
     cuts = f"{len(slow)} {'cut' if len(slow) == 1 else 'cuts'}, {minutes:.0f} min"
-    finding = _too_little(longest, chip, f": on short moves it does not reach its feed ({cuts})", day)
+    why = f": on short moves it does not reach its feed ({cuts})"
+    finding = _too_little(longest, (chip, least), why, day)
     cutting, slowest = longest.cutting, day.shop.machine.rpm[0]
-    enough = math.floor(cutting.rpm * chip / cutting.chip_range[0] / 100) * 100
+    enough = math.floor(cutting.rpm * chip / least / 100) * 100
     rpm = max(enough, slowest)
     if rpm >= cutting.rpm:
         return finding
@@ -163,8 +179,9 @@ def _held_back(slow: list[PlannedOperation], day: Day) -> Finding:
     return replace(finding, hint=hint + more)
 
 
-def _too_little(each: PlannedOperation, chip: float, why: str, day: Day) -> Finding:
-    least = each.cutting.chip_range[0]
+def _too_little(each: PlannedOperation, chips: tuple[float, float], why: str, day: Day) -> Finding:
+    """`chips` are what a tooth takes and the least that it should."""
+    chip, least = chips
     return Finding(
         code="chip-load",
         severity=Severity.WARNING,

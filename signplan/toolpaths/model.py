@@ -47,6 +47,13 @@ class Toolpath:
         return float(steps[self.moves != Move.RAPID].sum())
 
     @property
+    def mean_depth(self) -> float:
+        """Depth below the face of the moves that cut sideways, the mean over their length, mm."""
+        way = np.linalg.norm(np.diff(self.points, axis=0), axis=1) * (self.moves == Move.CUT)
+        depth = -(self.points[1:, 2] + self.points[:-1, 2]) / 2
+        return float(depth @ way / max(way.sum(), 1e-9))
+
+    @property
     def bounds(self) -> tuple[float, float, float, float, float, float]:
         """(minX, minY, minZ, maxX, maxY, maxZ) of the cutter's tip."""
         low, high = self.points.min(axis=0), self.points.max(axis=0)

@@ -150,6 +150,22 @@ def test_where_the_spindle_cannot_turn_so_slowly_fewer_flutes_are_named(day):
     assert "fewer flutes" in found.hint
 
 
+def test_a_groove_is_judged_at_its_mean_depth(day):
+    """A 60 degree vee is 2 d tan 30 wide at depth d, and a narrower one asks for less of a tooth."""
+    cut = next(each for each in day.operations if each.operation.kind == "incise")
+    least = cut.cutting.chip_range[0] * cut.path.mean_depth / cut.cutting.depth
+    wide = cut.cutting.rpm / 60 * cut.tool.flutes * 100
+    setup = day.schedule.setups[0]
+
+    def told(chip: float) -> bool:
+        slow = replace(cut, pace=Pace(length=chip * wide, seconds=100))
+        return "chip-load" in codes(with_setups(day, [replace(setup, operations=(slow,))]))
+
+    assert cut.path.mean_depth < 0.7 * cut.cutting.depth
+    assert not told(1.001 * least)
+    assert told(0.999 * least)
+
+
 def test_the_pace_of_a_plan_is_that_of_its_paths(day):
     """Small lettering is cut at a fraction of its feed; a straight pocket nearly at it."""
     share = {each.operation.id: (each.chip_cut or 0) / each.cutting.chip_load for each in day.operations}
