@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,12 +46,19 @@ class MotionLimits:
     def __post_init__(self) -> None:
         for name in ("speed", "accel"):
             given = getattr(self, name)
-            values = np.asarray(given, dtype=float)
+            values = _numbers(name, given)
             if values.shape != (3,) or not (np.isfinite(values) & (values > 0)).all():
                 raise MotionError(f"{name}: {given} is not three numbers above zero, for X, Y and Z")
             object.__setattr__(self, name, tuple(values.tolist()))
         for name in ("path_accel", "jerk"):
-            if not getattr(self, name) > 0:
+            if not _numbers(name, getattr(self, name)) > 0:
                 raise MotionError(f"{name}: {getattr(self, name)} is not a number above zero")
-        if not 0 <= self.corner_tolerance < math.inf:
+        if not 0 <= _numbers("corner_tolerance", self.corner_tolerance) < math.inf:
             raise MotionError(f"corner_tolerance: {self.corner_tolerance} is not a number, zero or more")
+
+
+def _numbers(name: str, given: Any) -> Floats:
+    try:
+        return np.asarray(given, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise MotionError(f"{name}: {given!r} is not a number") from None

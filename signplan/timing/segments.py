@@ -21,7 +21,8 @@ BLOCK = 16384
 """Segments in a block: its arrays stay in a processor's second-level cache."""
 
 _NOTHING = 1e-100
-"""mm. A segment that is not longer has no length; squares of shorter ones are lost to rounding."""
+"""mm, mm/s. A segment that is not longer has no length, and a feed that is not more is none: the squares of
+less are lost to rounding."""
 
 
 @dataclass(slots=True)
@@ -228,8 +229,8 @@ class _Feeds:
 
     @staticmethod
     def _check(feed: Floats, first: int) -> None:
-        if not (feed > 0).all():
-            place = int(np.flatnonzero(~(feed > 0))[0])
+        if not (feed > _NOTHING).all():
+            place = int(np.flatnonzero(~(feed > _NOTHING))[0])
             raise MotionError(f"the feed of segment {first + place} is {feed[place]} mm/s, not above zero")
 
 

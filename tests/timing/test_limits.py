@@ -34,6 +34,9 @@ def test_any_three_numbers_become_a_tuple():
         ("path_accel", math.nan),
         ("jerk", -5),
         ("jerk", math.nan),
+        ("accel", ("fast", 1, 2)),
+        ("corner_tolerance", "small"),
+        ("jerk", None),
     ],
 )
 def test_a_limit_that_is_none_is_named(name, value):

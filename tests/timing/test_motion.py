@@ -55,6 +55,7 @@ def test_a_rapid_is_limited_by_its_slowest_axis():
         ([("a", 0, 0)], 10, None, "points are not numbers"),
         ([(0, 0, 0), (1, 0, 0)], 0, None, "feed of segment 0 is 0.0"),
         ([(0, 0, 0), (1, 0, 0)], math.nan, None, "feed of segment 0 is nan"),
+        ([(0, 0, 0), (1, 0, 0)], 1e-300, None, "feed of segment 0 is 1e-300"),
         ([(0, 0, 0), (1, 0, 0), (2, 0, 0)], [10, -1], None, "feed of segment 1 is -1.0"),
         ([(0, 0, 0), (1, 0, 0), (2, 0, 0)], [10], None, "1 feeds were given for 2"),
         ([(0, 0, 0), (1, 0, 0)], [10, 10], None, "2 feeds were given for 1"),
