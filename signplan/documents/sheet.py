@@ -4,8 +4,9 @@ Knows reportlab, and nothing of signs. Text is never under 8 pt.
 """
 
 import html
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib import resources
 from typing import Any, Literal, cast
 
@@ -123,7 +124,13 @@ def printable(text: str) -> str:
 
 def width_of(text: str, size: float, *, bold: bool = False) -> float:
     """Width of a text, mm."""
-    return pdfmetrics.stringWidth(printable(text), BOLD if bold else PLAIN, size) / POINTS_PER_MM
+    return _width(text, BOLD if bold else PLAIN) * size / POINTS_PER_MM
+
+
+@lru_cache(maxsize=4096)
+def _width(text: str, font: str) -> float:
+    """Width of a text a point high, points."""
+    return float(pdfmetrics.stringWidth(printable(text), font, 1))
 
 
 def paragraph(text: str, size: float = 10.0, *, bold: bool = False, align: Align = "left") -> Paragraph:
@@ -228,6 +235,15 @@ class Pen:
         x, y = self.point(space.x, space.bottom)
         size = space.width * POINTS_PER_MM, space.height * POINTS_PER_MM
         self.canvas.rect(x, y, *size, stroke=int(width > 0), fill=int(fill is not None))
+
+    def blocks(self, spaces: Iterable[Space]) -> None:
+        """Black rectangles."""
+        path = self.canvas.beginPath()
+        for each in spaces:
+            size = each.width * POINTS_PER_MM, each.height * POINTS_PER_MM
+            path.rect(*self.point(each.x, each.bottom), *size)
+        self.canvas.setFillGray(0)
+        self.canvas.drawPath(path, stroke=0, fill=1)
 
     def circle(
         self,

@@ -3,13 +3,12 @@
 from collections.abc import Iterator, Sequence
 from functools import partial
 from itertools import chain, repeat
+from typing import Any
 
-from reportlab.graphics import renderPDF
-from reportlab.graphics.barcode.qr import QrCodeWidget
-from reportlab.graphics.shapes import Drawing as Picture
+import numpy as np
+from reportlab.graphics.barcode.qrencoder import QRCode, QRErrorCorrectLevel
 from reportlab.platypus import Table
 
-from signplan.documents.ink import POINTS_PER_MM
 from signplan.documents.sheet import MISSING, Page, Pen, Space, printable
 from signplan.documents.tables import Column, height_of, paged, table
 from signplan.documents.traveller.parts import facts, fields, heading, listed
@@ -33,6 +32,9 @@ from signplan.units import KG_PER_POUND
 
 LIFT_ALONE_KG = 51 * KG_PER_POUND
 """NIOSH's lifting equation allows 51 lb under ideal conditions and less under any other (NIOSH 94-110)."""
+
+QUIET = 4
+"""Modules left white round a square code (ISO/IEC 18004)."""
 
 NAMES = 90
 """Characters of hardware names that the cover has room for; the next sheet has them all."""
@@ -172,12 +174,19 @@ def _approvals(plan: Plan, pen: Pen, space: Space) -> None:
 def _qr(plan: Plan, pen: Pen, space: Space) -> None:
     """Job, revision and input hash, for a reader at the machine."""
     head = plan.job.job
-    code = QrCodeWidget(f"signplan {head.number} rev {head.revision} {plan.hash}", barLevel="M", barBorder=4)
-    x0, y0, x1, y1 = code.getBounds()
-    side = space.width * POINTS_PER_MM
-    picture = Picture(side, side, transform=[side / (x1 - x0), 0, 0, side / (y1 - y0), 0, 0])
-    picture.add(code)
-    renderPDF.draw(picture, pen.canvas, *pen.point(space.x, space.bottom))
+    code: Any = QRCode(None, QRErrorCorrectLevel.M)
+    code.addData(f"signplan {head.number} rev {head.revision} {plan.hash}")
+    code.make()
+    many = code.getModuleCount()
+    side = space.width / (many + 2 * QUIET)
+    dark = np.array([[code.isDark(row, column) for column in range(many)] for row in range(many)])
+    steps = np.diff(np.pad(dark.astype(int), ((0, 0), (1, 1))))
+    starts, ends = np.argwhere(steps == 1), np.argwhere(steps == -1)
+    x, y = space.x + QUIET * side, space.y + QUIET * side
+    pen.blocks(
+        Space(x + start * side, y + row * side, (end - start) * side, side)
+        for (row, start), (_, end) in zip(starts.tolist(), ends.tolist(), strict=True)
+    )
 
 
 def _found(plan: Plan, content: Space) -> Iterator[Page]:

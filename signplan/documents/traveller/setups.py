@@ -6,6 +6,7 @@ from functools import partial
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import GeometryCollection, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -27,6 +28,9 @@ LEFT, BELOW, ABOVE = 25.0, 27.0, 15.0
 BALLOON = 3.9
 NAME = 13.0
 """Size of a panel's name, points."""
+
+GRID = 36
+"""Places across and along a panel that are tried for its name."""
 
 SIZES = (11.0, 10.0, 9.0, SMALLEST)
 STRAY = 9.0
@@ -208,19 +212,32 @@ def _room_for(wide: float, crowd: Crowd, outline: Polygon, art: BaseGeometry) ->
     """Where a name that wide may begin, as near to the middle as it can be, and whether that is free."""
     x, y = (
         axis.ravel()
-        for axis in np.meshgrid(*(np.linspace(outline.bounds[k], outline.bounds[k + 2], 48) for k in (0, 1)))
+        for axis in np.meshgrid(
+            *(np.linspace(outline.bounds[k], outline.bounds[k + 2], GRID) for k in (0, 1))
+        )
     )
-    rooms = shapely.box(x - 1, y - 6, x + wide, y + 2)
-    taken = shapely.union_all(shapely.box(*np.array(crowd.taken).T))
-    inside = shapely.contains(outline.buffer(-1), rooms) & ~shapely.intersects(taken, rooms)
+    taken = np.array(crowd.taken)[:, :, None]
+    meet = (taken[:, 0] < x + wide) & (x - 1 < taken[:, 2]) & (taken[:, 1] < y + 2) & (y - 6 < taken[:, 3])
+    inside: NDArray[np.bool_] = ~np.any(meet, axis=0)
+    rooms = shapely.box(x[inside] - 1, y[inside] - 6, x[inside] + wide, y[inside] + 2)
+    board = outline.buffer(-1)
+    shapely.prepare(board)
+    inside[inside] = shapely.contains(board, rooms)
+    rooms = shapely.box(x[inside] - 1, y[inside] - 6, x[inside] + wide, y[inside] + 2)
     free = inside.copy()
-    for each in shapely.get_parts(shapely.get_parts(art)):
-        shapely.prepare(each)
-        free &= ~shapely.intersects(each, rooms)
+    free[inside] = ~_meet_any(rooms, art)
     allowed = next((each for each in (free, inside) if each.any()), np.ones_like(inside))
     away = np.hypot(x + wide / 2 - outline.centroid.x, y - outline.centroid.y)
     best = int(np.argmin(np.where(allowed, away, np.inf)))
     return float(x[best]), float(y[best]), bool(free[best])
+
+
+def _meet_any(rooms: NDArray[np.object_], art: BaseGeometry) -> NDArray[np.bool_]:
+    """Which of the rooms touch a part of the artwork."""
+    parts = shapely.get_parts(shapely.get_parts(art))
+    found = np.zeros(len(rooms), dtype=bool)
+    found[shapely.STRtree(rooms).query(parts, predicate="intersects")[1]] = True
+    return found
 
 
 def _top_arrow(pen: Pen, x: float, y: float, *, away: bool) -> None:
