@@ -5,9 +5,11 @@ stays in force; and axe-core, an independent judge of accessibility, by name fro
 import os
 import shutil
 import subprocess
+import sys
 import tarfile
 import tempfile
 from collections.abc import Callable, Iterator
+from ctypes.util import find_library
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -31,6 +33,8 @@ def browser() -> Iterator[Any]:
     """One Chromium for all tests; every page gets a profile of its own."""
     if not CHROMIUM:
         pytest.skip("no Chromium on this machine")
+    if sys.platform == "linux" and not find_library("atomic"):
+        pytest.skip("no libatomic on this machine, which the driver of Chromium needs")
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as driver:
