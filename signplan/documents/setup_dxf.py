@@ -37,7 +37,7 @@ from signplan.schedule.model import PlannedSetup
 from signplan.sign.model import Carving, PanelPlan
 from signplan.sign.register import Placement
 from signplan.sign.setups import Setup
-from signplan.units import Units, to_units
+from signplan.units import MM_PER, Units, to_units
 
 INSUNITS = {"in": 1, "mm": 4}
 ROUND = 0.01
@@ -116,13 +116,10 @@ class _Pen:
         )
 
     def _polyline(self, layer: str, points: NDArray[np.float64], *, closed: bool) -> None:
-        rows = bulged(points, closed=closed).tolist()
-        self._space.add_lwpolyline(
-            [(to_units(x, self._units), to_units(y, self._units), bulge) for x, y, bulge in rows],
-            format="xyb",
-            close=closed,
-            dxfattribs={"layer": self.layer(layer)},
-        )
+        rows = bulged(points, closed=closed)
+        rows[:, :2] /= float(MM_PER[self._units])
+        layer = self.layer(layer)
+        self._space.add_lwpolyline(rows.tolist(), format="xyb", close=closed, dxfattribs={"layer": layer})
 
 
 def _draw(pen: _Pen, plan: Plan, setup: Setup) -> None:
