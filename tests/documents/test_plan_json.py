@@ -4,11 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from signplan.documents.plan_json import as_listed, render_plan_json
 from signplan.findings import Finding, Severity
 from signplan.plan import Plan
+from signplan.sign.model import Channel
 
 KEYS = {
     "job": {"number", "title", "revision", "units"},
@@ -114,6 +115,32 @@ def test_a_band_has_its_reason(plan: Plan) -> None:
         "scatter": None,
         "coverage": None,
     }
+
+
+def test_a_channel_has_its_radius_and_its_line(plan: Plan) -> None:
+    first, second = plan.sign.panels
+    channel = Channel(lines=(LineString([(228.6, 400.0), (228.6, 600.0)]),), radius=6.35, depth=5.5)
+    pockets = (replace(first.pockets[0], channel=channel), *first.pockets[1:])
+    sign = replace(plan.sign, panels=(replace(first, pockets=pockets), second))
+    shown = json.loads(render_plan_json(replace(plan, sign=sign)))["panels"][0]["pockets"]
+    assert shown[0]["channel"] == {"radius": 6.35, "lines": [[[228.6, 400.0], [228.6, 600.0]]]}
+    assert shown[1]["channel"] is None
+
+
+def test_tells_every_stack_with_its_path_and_every_scheme(plan: Plan) -> None:
+    made = json.loads(render_plan_json(plan))
+    for stack, told in zip(plan.stacks, made["stacks"], strict=True):
+        assert (told["name"], told["largest"]) == (stack.name, stack.largest)
+        assert told["path"] == [share.words for share in stack.path]
+        assert sum(told["allowances"]) == pytest.approx(told["worst"], abs=1e-5)
+        assert told["rss"] <= told["worst"]
+        assert told["sampled"] <= told["worst"]
+    assert [told["seam"]["sampled"] for told in made["schemes"]] == pytest.approx(
+        [scheme.seam.sampled for scheme in plan.schemes], abs=1e-6
+    )
+    (own,) = (told for told in made["schemes"] if told["own"])
+    assert (own["blanks"], own["cutout"]) == (plan.layout.blanks, plan.layout.cutout)
+    assert own["seam"]["worst"] in [told["worst"] for told in made["stacks"]]
 
 
 def test_tells_how_the_steel_is_laid_in(plan: Plan) -> None:
