@@ -12,7 +12,8 @@ import pytest
 from shapely import MultiPolygon, box
 
 from signplan.geometry.precision import SAME
-from signplan.job.shop import IndexPins
+from signplan.job.shop import IndexPins, Machine
+from signplan.job.stock import look_up
 from signplan.sign.dowels import place_pins
 from signplan.sign.fits import Fit, pins_bind, sampled, stack_up
 from signplan.sign.location import heat, play
@@ -174,6 +175,73 @@ def test_errors_along_one_line_are_sampled_along_it():
 def test_the_same_sample_every_time():
     parts = np.array([0.1, 0.2, 0.05])
     assert sampled(parts) == sampled(parts)
+
+
+# ISO 286, limit deviations in micrometres for nominal sizes over and up to, mm: m6 and H7 as two fastener
+# tolerance tables have them, h6 and g6 from memory where only one has them. Dowel pins are m6 (ISO 2338, ISO
+# 8734), which in an H7 hole is a transition fit.
+ISO_286 = {
+    "m6": {(3, 6): (4, 12), (6, 10): (6, 15), (10, 18): (7, 18)},
+    "h6": {(3, 6): (-8, 0)},
+    "g6": {(3, 6): (-12, -4)},
+    "H7": {(3, 6): (0, 12), (6, 10): (0, 15), (10, 18): (0, 18)},
+}
+
+
+def limits(diameter, grade):
+    """Least and greatest size, mm; a nominal size of 6 belongs to the step over 3 up to 6."""
+    (step,) = (d for (low, high), d in ISO_286[grade].items() if low < diameter <= high)
+    return tuple(diameter + deviation / 1000 for deviation in step)
+
+
+@pytest.mark.parametrize(
+    ("diameter", "pin", "clearance", "interference"),
+    [
+        (6, "m6", 0.008, 0.012),
+        (8, "m6", 0.009, 0.015),
+        (10, "m6", 0.009, 0.015),
+        (12, "m6", 0.011, 0.018),
+        (6, "h6", 0.020, 0.0),
+        (6, "g6", 0.024, -0.004),
+    ],
+)
+def test_dowel_pins_in_reamed_holes(diameter, pin, clearance, interference):
+    """The greatest clearance is what locates; the largest pin is the one that the tables of stock have."""
+    least, most = limits(diameter, pin)
+    hole_least, hole_most = limits(diameter, "H7")
+    assert hole_most - least == pytest.approx(clearance, abs=1e-9)
+    assert most - hole_least == pytest.approx(interference, abs=1e-9)
+    if pin == "m6":
+        listed = look_up(f"dowel pin {diameter} mm").diameter
+        assert listed - hole_least == pytest.approx(interference, abs=1e-9)
+    fit = Fit(words="pins", shift=(hole_most - least) / 2, pair=((0.0, 0.0), (40.0, 0.0)))
+    assert fit.at(np.array([[20.0, 0.0]]))[0] == pytest.approx(clearance / 2, rel=1e-9)
+    assert fit.at(np.array([[50.0, 0.0]]))[0] == pytest.approx(clearance * 30 / 40, rel=1e-9)
+
+
+def test_a_pocket_for_the_iso_pin_takes_the_inch_series_one():
+    """ASME B18.8.5M, a catalogue's table: the 6 mm pin measures 6.003 to 6.009."""
+    assert look_up("dowel pin 6 mm").diameter >= 6.009
+
+
+def test_routed_holes_are_no_h7():
+    """Common practice: a router holds .05 to .13 mm; the hole, not the pin, decides what a dowel locates.
+
+    The shop's own figure is the machine's repeatability, 0.05 unless it says more; H7 on 6 mm is .012.
+    """
+    machine = Machine.model_fields["repeatability"].default
+    assert 0.05 <= machine <= 0.13
+    assert machine > limits(6, "H7")[1] - 6
+
+
+def test_an_interface_of_pins_alone_and_one_through_bored_holes():
+    """A pin in two parts locates to its clearance; where its holes are bored too, their places add.
+
+    A handbook of dimensioning, on interfaces of pins.
+    """
+    pin, hole = Fit(words="pin", shift=0.004), Fit(words="hole bored", shift=0.05)
+    assert stack_up([pin], HERE, name="pin", kind="seam").worst == pytest.approx(0.004)
+    assert stack_up([pin, hole], HERE, name="both", kind="seam").worst == pytest.approx(0.054)
 
 
 def test_steel_and_board_grow_apart():

@@ -180,6 +180,7 @@ def test_no_tube_corner_is_rounder_than_the_standard_allows():
     """ASTM A500 10.6: the outside corner radius is at most three times the wall."""
     for tube in (stock for stock in all_stock() if stock.kind == "tube"):
         assert tube.corner_radius <= 3 * tube.wall
+    assert inches(look_up("tube 1 x .120").corner_radius) <= 0.360
 
 
 # ASME B18.15, forged shoulder eyebolts: eye outside, least eye inside, greatest shoulder.

@@ -62,5 +62,10 @@ def test_symmetric_pins_allow_a_half_turn_and_fail():
     assert is_ambiguous(((18.0, 2.0, 0.375), (18.0, 22.0, 0.375)), PANEL, "side")
 
 
-def test_a_mismatch_below_a_pin_diameter_is_no_protection():
-    assert is_ambiguous(((18.0, 2.0, 0.375), (18.0, 21.9, 0.375)), PANEL, "side")
+@pytest.mark.parametrize(
+    ("mismatch", "ambiguous"), [(0.010, True), (0.1, True), (0.374, True), (0.376, False)]
+)
+def test_a_mismatch_below_a_pin_diameter_is_no_protection(mismatch, ambiguous):
+    """It must exceed clearance and slop: .010 is nothing beside a clearance of .020; a diameter is plenty."""
+    pins = ((18.0, 2.0, 0.375), (18.0, 22.0 - mismatch, 0.375))
+    assert is_ambiguous(pins, PANEL, "side") == ambiguous

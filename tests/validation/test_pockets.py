@@ -121,6 +121,18 @@ def test_a_bite_reaches_past_the_rounded_corner():
     assert x == pytest.approx(y)
 
 
+def test_a_bite_along_a_wall_goes_out_by_the_cutters_radius():
+    """Where the bisector would break the wall the bite goes along the other one, r past the drawn edge there:
+    .125; geometry of the T-shaped relief."""
+    radius = 0.125
+    drawn = MultiPolygon([box(0, 0, 4, 2)])
+    keep = MultiPolygon([box(0, -9, 9, 9)])
+    bites = reliefs(drawn, opened(drawn, radius), drawn, radius=radius, keep_within=keep)
+    x, y = min(bites)
+    assert (x, y) == pytest.approx((radius, 0.0), abs=1e-6)
+    assert radius - y == pytest.approx(0.125, abs=1e-6)
+
+
 @pytest.mark.parametrize(("thickness", "clearance", "depth"), [(0.500, 0.020, 0.260), (0.250, 0.020, 0.135)])
 def test_a_bar_at_the_glue_plane_has_half_its_pocket_in_each_panel(thickness, clearance, depth):
     """Each (t + c) / 2, c in total with the glue line: .500 and .020 -> .260. Common practice."""
