@@ -23,7 +23,8 @@ RING = 1 / 40
 """Radius of the ring round a finding's place, in the larger side of the sign."""
 
 BESIDE = 1 / 4
-"""How far beside the sign a finding's place is still drawn, in the larger side of the sign."""
+"""How far beside the sign its steel and the places of findings are drawn, in the larger side of the sign: a
+long post would leave no room for the sign."""
 
 Layer = Literal["face", "inner face", "cavity", "glue side"]
 
@@ -116,13 +117,13 @@ def _side(plan: Plan, panel: Panel) -> Iterator[Shown]:
 
 
 def _box(plan: Plan, box: Box, place: Placement) -> Box:
-    """The box with the places of findings beside the sign in it, as far as they are near."""
-    beside = max(plan.sign.width, plan.sign.height) * BESIDE
-    near = shapely.box(*box).buffer(beside, join_style="mitre")
-    spots = MultiPoint(
-        [place.point(each.spot[0], each.spot[1]) for each in plan.findings if len(each.spot) >= 2]
-    )
-    x0, y0, x1, y1 = shapely.union(shapely.box(*box), spots.intersection(near)).bounds
+    """The sign's box with what of the drawing, and of the places of findings, is near it."""
+    wide, high = plan.sign.width, plan.sign.height
+    sign = shapely.box(0, 0, wide, high)
+    near = sign.buffer(max(wide, high) * BESIDE, join_style="mitre")
+    spots = [place.point(each.spot[0], each.spot[1]) for each in plan.findings if len(each.spot) >= 2]
+    beside = shapely.union(shapely.box(*box), MultiPoint(spots)).intersection(near)
+    x0, y0, x1, y1 = sign.union(beside).bounds
     return x0, y0, x1, y1
 
 

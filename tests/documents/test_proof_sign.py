@@ -1,4 +1,5 @@
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -56,3 +57,11 @@ def test_a_place_just_beside_the_sign_is_in_the_picture_and_one_far_off_is_not(
     box = next(iter(every_drawing(placed))).drawing.box
     assert box[2] == pytest.approx(950.0)
     assert 950.0 < 914.4 * (1 + BESIDE) < 9500.0
+
+
+def test_a_long_post_leaves_room_for_the_sign(plan: Plan) -> None:
+    item = plan.sign.items[0]
+    post = replace(item.parts[0], end=(item.parts[0].start[0], 5000.0))
+    longer = replace(plan.sign, items=(replace(item, parts=(post, *item.parts[1:])), *plan.sign.items[1:]))
+    box = next(iter(every_drawing(replace(plan, sign=longer)))).drawing.box
+    assert box[3] == pytest.approx(plan.sign.height + BESIDE * plan.sign.width)
