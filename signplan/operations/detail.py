@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from signplan.errors import SignplanError
 from signplan.geometry.heightfield import Field, Grid, ball_left, inside, lowest_near, sampled
 from signplan.geometry.shapes import grow
 from signplan.job.shop import Tool
@@ -26,11 +27,14 @@ LEFT = 0.03
 LOST = 0.005
 """Share of a relief that may be lost in places too narrow for a ball, before it is said."""
 
-SAMPLES = 24
-"""Places for each radius of a ball, at most."""
+SAMPLES = 4
+"""Places for each radius of a ball at least, where the map itself is coarser."""
 
-CELLS = 250_000
-"""Places that a relief is looked at in, at most; some eighth of a square millimetre for a hand's breadth."""
+CELLS = 2_000_000
+"""Places that a relief is looked at in, at most."""
+
+LOOKS = 200_000_000
+"""Places times samples under the ball at each, at most: some tenths of a second."""
 
 FINER = 0.8
 """From one size of ball to the next that is tried; makers' series have about this ratio."""
@@ -56,8 +60,14 @@ class Missed:
 
 
 def board_heights(work: Sculpting, grid: Grid) -> Field:
-    """The finished board: the relief inside its region, the face outside."""
+    """The finished board: the relief inside its region, the face outside.
+
+    Raises:
+        SignplanError: a height is no number.
+    """
     heights = work.heights
+    if not np.isfinite(heights.values).all():
+        raise SignplanError("a relief has heights that are no numbers")
     values = sampled(heights.values, heights.box, grid, mirrored=heights.mirrored)
     board = (values - 1) * np.float32(work.depth)
     board[~inside(work.region, grid)] = 0
@@ -98,17 +108,23 @@ def loses(missed: Missed, work: Sculpting) -> bool:
 
 def would_do(work: Sculpting, diameter: float) -> float | None:
     """Diameter of the largest smaller ball that loses nothing worth saying; None if no cutter is so fine."""
-    while (diameter := FINER * diameter) >= SMALLEST:
+    while (diameter := FINER * diameter) >= SMALLEST and 2 * _least_step(work, diameter / 2) < diameter:
         if not loses(missed_by(work, diameter), work):
             return math.floor(diameter * 100) / 100
     return None
 
 
 def _grid(work: Sculpting, radius: float) -> Grid:
-    """Fine enough for the ball, but no finer than the map itself, nor than the count of places allows."""
+    """As fine as the map, or as the ball needs where the map is coarser, but no finer than `_least_step`."""
     x0, y0, x1, y1 = work.heights.box
     rows, columns = work.heights.values.shape
-    x, y, wide, high = work.region.bounds
-    least = math.sqrt((wide - x) * (high - y) / CELLS)
-    dx, dy = (max(radius / SAMPLES, size, least) for size in ((x1 - x0) / columns, (y1 - y0) / rows))
+    pixels = (x1 - x0) / columns, (y1 - y0) / rows
+    dx, dy = (max(min(size, radius / SAMPLES), _least_step(work, radius)) for size in pixels)
     return Grid.over(work.region.bounds, dx, dy)
+
+
+def _least_step(work: Sculpting, radius: float) -> float:
+    """Between places, mm, so that neither they nor the looks at each are too many."""
+    x0, y0, x1, y1 = work.region.bounds
+    area = (x1 - x0) * (y1 - y0)
+    return max(math.sqrt(area / CELLS), (math.pi * radius**2 * area / LOOKS) ** 0.25)

@@ -68,13 +68,13 @@ def relief_too_fine(work: Sculpting, ball: Tool, spot: Spot) -> Iterator[Finding
     if not loses(missed, work):
         return
     place, wide = spot.back.point(*missed.worst), would_do(work, ball.diameter)
-    way = f"a ball-nosed cutter of {fine(wide, spot.units)} would" if wide else "no cutter is fine enough"
+    way = f"; a ball-nosed cutter of {fine(wide, spot.units)} would" if wide else ""
     yield Finding(
         code="art-too-fine",
         severity=Severity.WARNING,
         message=f"On side {spot.panel}, '{ball.id}' ({fine(ball.diameter, spot.units)}) does not get to the "
         f"bottom of {_square(missed.lost, spot.units)} of the relief, the worst at "
-        f"{_at(place, spot.units)}, where it leaves {fine(missed.deep, spot.units)}; {way}.",
+        f"{_at(place, spot.units)}, where it leaves {fine(missed.deep, spot.units)}{way}.",
         where=spot.key,
         measured=to_units(ball.diameter, spot.units),
         wanted=to_units(wide, spot.units) if wide else None,

@@ -43,7 +43,8 @@ def pages(plan: Plan, content: Space) -> Iterator[Page]:
 
 def _window(plan: Plan, item: Item) -> Box:
     """What the plan view of an item shows: its pockets, or itself where it has none, and board round it."""
-    own = [p for panel in plan.sign.panels for p in panel.pockets if p.hardware == item.name]
+    pockets = (pocket for panel in plan.sign.panels for pocket in panel.pockets)
+    own = [each for each in pockets if each.hardware == item.name and each.as_cut]
     boxes = [p.as_cut.bounds for p in own] or [part.section(part.z).bounds for part in item.parts]
     return (
         min(each[0] for each in boxes) - AROUND,
@@ -116,7 +117,8 @@ def _plan_view(plan: Plan, item: Item, found: Sequence[Section], start: int, pen
 
 def _in_plan(plan: Plan, item: Item, found: Sequence[Section], window: Box) -> tuple[Mark, ...]:
     inside, thickness = rectangle_shape(*window), plan.sign.thickness
-    own = [p for panel in plan.sign.panels for p in panel.pockets if p.hardware == item.name]
+    pockets = (pocket for panel in plan.sign.panels for pocket in panel.pockets)
+    own = [each for each in pockets if each.hardware == item.name and each.as_cut]
     others = [each for each in plan.sign.items if each.name != item.name]
     return joined(
         area("board", plan.sign.outline & inside),
