@@ -12,10 +12,12 @@ from signplan.geometry.precision import SAME, TOUCH
 from signplan.geometry.shapes import area_of
 from signplan.job.shop import Tool
 from signplan.sign.assemble import ItemFit, overlaps
+from signplan.sign.channels import ball_for, ball_needed, channel_depth, rods_of
 from signplan.sign.location import heat
 from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
 from signplan.sign.mouths import astray, meets_sign, runs_along_edge
 from signplan.sign.pockets import foot, gets_in, reach, wanted_depth
+from signplan.sign.register import PANELS, Panel
 from signplan.sign.relief import corner_room_needed
 
 TEMPERATURE_SWING = 30.0
@@ -164,6 +166,38 @@ def pocket_corner(case: Case) -> Iterator[Finding]:
             spot=left,
             panel=pocket.panel,
         )
+
+
+def channel_cutter(case: Case) -> Iterator[Finding]:
+    """A channel is cut by one ball: a smaller one leaves no room at the sides, a short one stays up."""
+    balls = [tool for tool in case.shop.tools if tool.shape == "ball"]
+    for item in case.sign.items:
+        lacking = [need for need in _channels(item, case.sign) if ball_for(*need, balls) is None]
+        if not lacking:
+            continue
+        wide = 2 * max(ball_needed(rod, item) for rod, _, _ in lacking)
+        deep = max(channel_depth(*need) for need in lacking)
+        yield Finding(
+            code="channel-cutter",
+            severity=Severity.ERROR,
+            message=f"'{item.name}' asks for a round-bottomed channel, which takes a ball-nosed cutter of "
+            f"{case.say(wide)} or more that reaches {case.say(deep)}. The shop has none; the pocket is "
+            "planned with a flat bottom.",
+            where=f"{item.key}.bottom",
+            measured=case.number(max((tool.diameter for tool in balls), default=0.0)),
+            wanted=case.number(wide),
+            unit=case.units,
+            hint='Add such a cutter to the shop file, or leave bottom = "round" out.',
+            spot=_middle(item),
+        )
+
+
+def _channels(item: Item, sign: Sign) -> Iterator[tuple[Bar, Item, Panel]]:
+    """The channels that an item should have: those that do not come out through the face."""
+    for panel in PANELS:
+        for rod in rods_of(item) if item.split in ("both", panel) else ():
+            if 0 < channel_depth(rod, item, panel) < sign.thickness - SAME:
+                yield rod, item, panel
 
 
 def _corners(case: Case) -> Iterator[tuple[Pocket, Tool, tuple[float, float]]]:

@@ -65,6 +65,17 @@ _CLOSING = {
         remedy="let the corner be relieved, round or chamfer the steel, use a smaller cutter, or "
         "give clearance",
     ),
+    "channel-cutter": Explanation(
+        title="the shop has no ball-nosed cutter for a channel",
+        meaning='The job asks for round-bottomed channels (`bottom = "round"`), and no ball-nosed cutter is '
+        "both large enough for this rod and long enough. Its pocket is planned with a flat bottom, which "
+        "fits as well but leaves less board.",
+        formula="radius of the ball >= radius of the rod + clearance; with less room at the floor than at the "
+        "sides, the circle through both sides and the floor, h/2 + w^2/8h. Reach >= depth of the channel",
+        source="geometry: the radius of a circular segment from its chord and height, any handbook of "
+        "mathematics",
+        remedy='add the cutter that the message names to the shop file, or leave `bottom = "round"` out',
+    ),
     "assembly-order": Explanation(
         title="two pieces of steel cannot be laid in one after the other",
         meaning="One panel lies on the bench and the steel is laid into it, piece after piece, straight "

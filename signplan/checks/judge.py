@@ -15,6 +15,7 @@ CHECKS: tuple[Check, ...] = (
     closing.hardware_outside,
     closing.hardware_overlap,
     closing.pocket_corner,
+    closing.channel_cutter,
     closing.heat_tight,
     hardware.pipe_nominal,
     assembly.assembly_order,

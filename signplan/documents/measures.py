@@ -89,9 +89,8 @@ def _inner(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
     for number, pocket in enumerate(carried.pockets, 1):
         half = slack.get(pocket.hardware, 0.0)
         depth = Size(target=pocket.depth, less=half, more=half)
-        mouth = ", mouth" if pocket.mouth else ""
-        walls = placement.shape(_walls(pocket, carried))
-        yield _boxed(str(number), f"{pocket.hardware}{mouth}", panel, walls, depth)
+        name = f"{pocket.hardware}{', channel' if pocket.channel else ''}{', mouth' if pocket.mouth else ''}"
+        yield _boxed(str(number), name, panel, placement.shape(_walls(pocket, carried)), depth)
 
 
 def _walls(pocket: Pocket, panel: PanelPlan) -> MultiPolygon:

@@ -146,6 +146,11 @@ def _panel(panel: PanelPlan) -> Json:
                 "as_cut": _rings(pocket.as_cut),
                 "tool": pocket.tool,
                 "mouth": pocket.mouth,
+                "channel": pocket.channel
+                and {
+                    "radius": pocket.channel.radius,
+                    "lines": [list(line.coords) for line in pocket.channel.lines],
+                },
             }
             for pocket in panel.pockets
         ],

@@ -5,6 +5,7 @@ A section lies in (s, z): s along the cut, 0 where it meets the part, z from the
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -18,7 +19,7 @@ from signplan.documents.measures import part_name
 from signplan.geometry.precision import SAME
 from signplan.geometry.shapes import EMPTY, area_of, lines_of, union
 from signplan.plan import Plan
-from signplan.sign.model import Item, PanelPlan, Plate, Sign, Solid, Terrace
+from signplan.sign.model import Channel, Item, PanelPlan, Plate, Sign, Solid, Terrace
 from signplan.sign.register import Panel
 from signplan.sign.terraces import terraces
 
@@ -202,7 +203,9 @@ def _board(
         yield from (box(a, z0, b, z1) for a, b in _along(cut, shape))
 
     board = union(slab(panel.outline, 0, t)) & box(window[0], -t, window[1], t)
-    cuts = [each for pocket in panel.pockets for each in slab(pocket.as_cut, 0, pocket.depth)]
+    flat = [pocket for pocket in panel.pockets if pocket.channel is None]
+    cuts = [each for pocket in flat for each in slab(pocket.as_cut, 0, pocket.depth)]
+    cuts += [each for pocket in panel.pockets if pocket.channel for each in _round(pocket.channel, cut, up)]
     for dowel in panel.dowels:
         cuts += slab(Point(dowel.x, dowel.y).buffer(dowel.diameter / 2), 0, dowel.depth)
     seen = substring(cut, cut.length / 2 + window[0], cut.length / 2 + window[1])
@@ -210,6 +213,16 @@ def _board(
         if step.shape.intersects(seen):
             cuts += slab(step.shape, t - step.depth, t)
     return area_of(board - union(cuts))
+
+
+def _round(channel: Channel, cut: LineString, up: float) -> Iterator[Polygon]:
+    """A channel in the section: between its widths at two depths its wall is straight, all but."""
+    for low, high in pairwise(sorted({0.0, *channel.depths(steps=LEVELS)})):
+        above = _along(cut, channel.open_at(low))
+        below = _along(cut, channel.open_at(high)) or [((a + b) / 2, (a + b) / 2) for a, b in above]
+        if len(above) == len(below):
+            for (a, b), (c, d) in zip(above, below, strict=True):
+                yield Polygon([(a, up * low), (b, up * low), (d, up * high), (c, up * high)])
 
 
 def _body(part: Solid, cut: LineString, window: Interval) -> MultiPolygon:

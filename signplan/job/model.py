@@ -152,7 +152,8 @@ Part = Annotated[RoundPart | HexPart | TubePart | FlatPart, Field(discriminator=
 class Hardware(Table):
     """One rigid item of steel. `depth_clearance` is the room at each pocket floor; None: as `clearance`.
 
-    `laid_with` names an item that it is put together with before both are laid in.
+    `laid_with` names an item that it is put together with before both are laid in. `bottom` is that of the
+    pockets of its rods.
     """
 
     name: Name
@@ -161,6 +162,7 @@ class Hardware(Table):
     split: Literal["both", "A", "B"] = "both"
     held_by: Words = ""
     laid_with: Words = ""
+    bottom: Literal["flat", "round"] = "flat"
     price: NotNegative | None = None
     parts: tuple[Part, ...] = Field(alias="part", min_length=1)
 

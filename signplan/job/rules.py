@@ -106,8 +106,13 @@ def _hardware(job: Job, document: Document) -> Iterator[Problem]:
     for k, item in enumerate(job.hardware):
         others = [other.name for other in job.hardware if other is not item]
         if item.laid_with and item.laid_with not in others:
-            message = f"'{item.laid_with}' is no other hardware of this job{suggestion(item.laid_with, others)}"
+            message = (
+                f"'{item.laid_with}' is no other hardware of this job{suggestion(item.laid_with, others)}"
+            )
             yield document.problem(("hardware", k, "laid_with"), message)
+        if item.bottom == "round" and not any(isinstance(part, RoundPart) for part in item.parts):
+            message = 'is "round", which is for rods and pipes; no part of this item is shape = "round"'
+            yield document.problem(("hardware", k, "bottom"), message)
         for n, part in enumerate(item.parts):
             yield from _part(part, ("hardware", k, "part", n), document)
 

@@ -22,14 +22,14 @@ from signplan.operations.cutters import (
     through_depth,
 )
 from signplan.operations.depths import wrong_depths
-from signplan.operations.model import CuttingOut, Drilling, Operation
+from signplan.operations.model import Channelling, CuttingOut, Drilling, Operation
 from signplan.operations.practice import ALLOWANCE, SKIN, TAB_SPACING, TAB_THICKNESS, TAB_WIDTH
 from signplan.operations.room import room_of
 from signplan.operations.shortfalls import Spot, no_cutter, no_index_cutter, none_of, too_short, unknown_tool
-from signplan.operations.side import Made, Side
+from signplan.operations.side import Feature, Made, Side
 from signplan.operations.treatments import treated
 from signplan.sign.carving import LOWERING
-from signplan.sign.model import Pocket, Sign
+from signplan.sign.model import Channel, Pocket, Sign
 from signplan.sign.register import PANELS, STAY, Face
 from signplan.sign.setups import Setup
 
@@ -104,12 +104,28 @@ def _pocket(side: Side, pocket: Pocket) -> Made:
         yield known or none_of(("flat",), feature.spot, pocket.id)
         return
     yield from too_short(finish, pocket.depth, feature.spot)
+    if pocket.channel:
+        yield _channel(side, pocket, pocket.channel, feature)
+        return
     region = area_of(side.place.shape(pocket.drawn).intersection(side.outline))
     room = room_of(region, side.outline)
     depth = (pocket.above, pocket.depth)
     tools = clearing_cutters(room, depth, side.bench, last=finish, allowance=ALLOWANCE)
     relief = tuple(side.place.point(*point) for point in pocket.relief)
     yield from side.clear(feature, room, depth, tools=tools, relief=relief)
+
+
+def _channel(side: Side, pocket: Pocket, channel: Channel, feature: Feature) -> Operation:
+    """A channel is cut by its own ball-nosed cutter from the first pass to the last."""
+    tool = next(tool for tool in side.bench.shop.tools if tool.id == pocket.tool)
+    side.take([tool])
+    work = Channelling(
+        lines=tuple(side.place.shape(line) for line in channel.lines),
+        region=area_of(side.place.shape(pocket.as_cut)),
+        radius=channel.radius,
+        depth=channel.depth,
+    )
+    return side.operation(feature, "channel", tool, work=work, depth=channel.depth)
 
 
 def _cut_out(side: Side, held_by: str) -> Made:

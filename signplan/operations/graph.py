@@ -21,6 +21,7 @@ from signplan.geometry.precision import SAME, SPECK
 from signplan.geometry.shapes import EMPTY, area_of, grow
 from signplan.operations import model
 from signplan.operations.model import (
+    Channelling,
     Clearing,
     CuttingOut,
     Drilling,
@@ -47,7 +48,7 @@ TOUCH = 0.02
 LOWERS = ("raise", "lower", "relief")
 """Treatments that make the ground which others are cut into."""
 
-FORCES = ("rough", "rest", "relief-rough", "edge")
+FORCES = ("rough", "channel", "rest", "relief-rough", "edge")
 """Kinds that push hard sideways and need the full hold."""
 
 
@@ -163,7 +164,12 @@ def _overlap(one: model.Work, other: model.Work) -> bool:
 def _area(work: model.Work) -> BaseGeometry:
     """What is cut, in plan, in the view of its face."""
     match work:
-        case Clearing(region=region) | Grooving(region=region) | Sculpting(region=region):
+        case (
+            Clearing(region=region)
+            | Grooving(region=region)
+            | Sculpting(region=region)
+            | Channelling(region=region)
+        ):
             return region
         case Walls(region=region):
             return region.boundary.buffer(1.0)

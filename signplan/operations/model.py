@@ -19,6 +19,7 @@ Kind = Literal[
     "rough",  # clear a region with the cutter that does most of it
     "rest",  # clear what a larger cutter left
     "finish",  # walls to size, one pass
+    "channel",  # ball-nosed cutter along the axis of a rod
     "incise",  # vee cutter along the medial axis
     "line",  # along a centre line
     "relief-rough",
@@ -74,6 +75,16 @@ class Following:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Channelling:
+    """A ball-nosed cutter of `radius` along the lines, its tip at `depth`; `region` is what it opens."""
+
+    lines: tuple[LineString, ...]
+    region: MultiPolygon
+    radius: float
+    depth: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Drilling:
     """Round holes at the points; a smaller flat cutter bores them as a helix."""
 
@@ -117,7 +128,7 @@ class CuttingOut:
     tab_width: float
 
 
-Work = Clearing | Walls | Grooving | Following | Drilling | Sculpting | Rounding | CuttingOut
+Work = Clearing | Walls | Grooving | Following | Channelling | Drilling | Sculpting | Rounding | CuttingOut
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,7 +7,7 @@ minus the least move that would part them, sideways or out of the floor.
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -17,8 +17,9 @@ from shapely import LineString, MultiPolygon, Point, Polygon
 from signplan.geometry.precision import SAME, TOUCH
 from signplan.geometry.shapes import area_of
 from signplan.sign.captive import Escape, escapes
-from signplan.sign.cavity import Slab, depths, height, near, section, sections, slabs, widest
-from signplan.sign.model import Bar, Item, Sign, Solid
+from signplan.sign.cavity import Bounds, Slab, depths, height, near, section, sections, slab_at, slabs, widest
+from signplan.sign.channels import lies_in, wall_room
+from signplan.sign.model import Bar, Channel, Item, PanelPlan, Sign, Solid
 from signplan.sign.register import Panel
 
 Spot = tuple[float, float, float]
@@ -31,6 +32,9 @@ EVERY = 0.5
 
 SAMPLES = 33
 """Depths at which a round part is held against the edge of a step; twice, the second time close up."""
+
+CLOSER = (8, 6, 6)
+"""Slabs that stand for the round wall of a channel; then, each time closer, for it round the tightest."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -77,7 +81,7 @@ def closing(sign: Sign, play: Mapping[str, float]) -> tuple[ItemFit, ...]:
         play: by item name, how far its pockets may be out of place in the plane at worst, mm.
     """
     board = slabs(sign)
-    rooms = [_rooms(item, board, play.get(item.name, 0.0)) for item in sign.items]
+    rooms = [_rooms(item, sign, board, play.get(item.name, 0.0)) for item in sign.items]
     ways = escapes(
         sign, board, {item.key: min(0.0, room.room) for item, room in zip(sign.items, rooms, strict=True)}
     )
@@ -107,10 +111,12 @@ class _Room:
     panel: Panel
 
 
-def _rooms(item: Item, board: tuple[Slab, ...], play: float) -> _Room:
+def _rooms(item: Item, sign: Sign, board: tuple[Slab, ...], play: float) -> _Room:
     """The least room of an item, nominal; and the least at worst, which may be in another place."""
     for around in (AROUND, math.inf):
         found = list(_against_all(item, board, play, around))
+        if found:
+            found += _in_channels(item, sign, play, min(found, key=lambda room: (room.room, room.worst)))
         least = min(found, key=lambda room: (room.room, room.worst), default=None)
         if least is not None and (least.room < around - item.clearance or math.isinf(around)):
             return _Room(
@@ -120,20 +126,71 @@ def _rooms(item: Item, board: tuple[Slab, ...], play: float) -> _Room:
 
 
 def _against_all(item: Item, board: tuple[Slab, ...], play: float, around: float) -> Iterator[_Room]:
-    bounds = shapely.total_bounds([_shadow(part) for part in item.parts])
-    window = (*(bounds[:2] - around), *(bounds[2:] + around))
+    window = _window(item, around)
     best = (math.inf, math.inf)
     for slab in board:
         local = near(slab, window) if math.isfinite(around) else slab
-        if local.board.is_empty:
+        for room in _against_slab(item, local, play, best):
+            best = min(best[0], room.room), min(best[1], room.worst)
+            yield room
+
+
+def _window(item: Item, around: float) -> Bounds:
+    bounds = shapely.total_bounds([_shadow(part) for part in item.parts])
+    return (*(bounds[:2] - around), *(bounds[2:] + around))
+
+
+def _against_slab(item: Item, slab: Slab, play: float, best: tuple[float, float]) -> Iterator[_Room]:
+    for part in item.parts if not slab.board.is_empty else ():
+        if item.split not in ("both", slab.panel) and depths(part, slab.panel)[1] <= SAME:
+            # Steel in one panel may lie against the glue plane of the other: nothing jams there.
             continue
-        for part in item.parts:
-            if item.split not in ("both", slab.panel) and depths(part, slab.panel)[1] <= SAME:
-                # Steel in one panel may lie against the glue plane of the other: nothing jams there.
-                continue
-            for room in _against(part, local, play, best):
-                best = min(best[0], room.room), min(best[1], room.worst)
-                yield room
+        for room in _against(part, slab, play, best):
+            best = min(best[0], room.room), min(best[1], room.worst)
+            yield room
+
+
+def _in_channels(item: Item, sign: Sign, play: float, least: _Room) -> Iterator[_Room]:
+    """Room to the round walls of channels, where it may be less than is known already."""
+    far = max(least.room, least.worst + play)
+    for panel in sign.panels:
+        for pocket in panel.pockets:
+            beside: list[Solid] = []
+            for part in item.parts if pocket.channel else ():
+                axis = lies_in(part, pocket, sign.outline)
+                if axis is not None and pocket.channel:
+                    yield _on_axis(part, pocket.channel, panel.id, axis, play)
+                elif pocket.as_cut.dwithin(_shadow(part), far):
+                    beside.append(part)
+            if beside and pocket.channel:
+                alone = replace(item, parts=tuple(beside))
+                yield from _beside_channel(alone, pocket.channel, panel, play, far)
+
+
+def _on_axis(part: Solid, channel: Channel, panel: Panel, axis: LineString, play: float) -> _Room:
+    """A rod in its own channel."""
+    _, deepest, middle = depths(part, panel)
+    radius = deepest - middle
+    room, worst = (wall_room(channel, middle, off) - radius for off in (0.0, play))
+    spot = axis.interpolate(0.5, normalized=True)
+    return _Room(room=room, worst=worst, spot=(spot.x, spot.y, height(deepest, panel)), panel=panel)
+
+
+def _beside_channel(
+    item: Item, channel: Channel, panel: PanelPlan, play: float, far: float
+) -> Iterator[_Room]:
+    """Anything else over a channel: ever closer to the depth at which there is least room to its wall."""
+    window = _window(item, far + TOUCH)
+    start, end = 0.0, 1.0
+    for steps in CLOSER:
+        tightest = []
+        for depth in channel.depths(start, end, steps=steps):
+            slab = slab_at(panel, depth, window)
+            rooms = list(_against_slab(item, slab, play, (math.inf, math.inf)))
+            tightest.append(min((room.room for room in rooms), default=math.inf))
+            yield from rooms
+        step, k = (end - start) / steps, int(np.argmin(tightest))
+        start, end = max(0.0, start + (k - 1) * step), min(1.0, start + (k + 1) * step)
 
 
 def _shadow(part: Solid) -> Polygon | MultiPolygon:
@@ -196,7 +253,7 @@ def _over(part: Solid, slab: Slab, play: float) -> _Room:
         return _nearest(part, slab, play, np.array([high]))
     found = _nearest(part, slab, play, np.linspace(lowest, high, SAMPLES))
     step = (high - lowest) / (SAMPLES - 1)
-    depth = abs(found.spot[2]) if slab.panel == "A" else -found.spot[2]
+    depth = found.spot[2] if slab.panel == "A" else -found.spot[2]
     close_up = np.linspace(max(lowest, depth - step), min(high, depth + step), SAMPLES)
     return min(found, _nearest(part, slab, play, close_up), key=lambda room: room.room)
 

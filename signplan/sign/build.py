@@ -58,8 +58,9 @@ def build_sign(
 def _pocketed(panel: Panel, laid: Drawings, shop: Shop, items: tuple[Item, ...]) -> PanelPlan:
     outline = laid.outline_of(panel)
     cutters = tuple(tool for tool in shop.tools if tool.shape == "flat")
+    balls = tuple(tool for tool in shop.tools if tool.shape == "ball")
     spec = laid.job.sign
-    bench = Bench(outline=outline, wall=spec.wall, cutters=cutters, thickness=spec.panel)
+    bench = Bench(outline=outline, wall=spec.wall, cutters=cutters, thickness=spec.panel, balls=balls)
     named = zip(items, slugs([item.name for item in items]), strict=True)
     pockets = tuple(
         pocket

@@ -2,7 +2,8 @@
 
 A panel with pockets is a few slabs: below the floor of a level, everything is board except what is cut
 deeper. So a slab begins at a floor and goes on to the outer face, and a part meets board exactly where it
-meets a slab. Depths count from the glue plane into the panel.
+meets a slab. The round wall of a channel is as many slabs as one cares for: each touches it all along its
+edge, none stands out of it. Depths count from the glue plane into the panel.
 """
 
 from collections.abc import Iterable, Iterator
@@ -12,6 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from signplan.geometry.precision import SAME
 from signplan.geometry.shapes import area_of, union
@@ -19,6 +21,7 @@ from signplan.sign.model import Bar, PanelPlan, Sign, Solid
 from signplan.sign.register import Panel
 
 Heights = NDArray[np.float64]
+Bounds = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
@@ -30,6 +33,10 @@ class Slab:
     board: MultiPolygon
 
 
+ROUND_WALL = 4
+"""Slabs that stand for the round wall of a channel; the closing check looks closer."""
+
+
 def slabs(sign: Sign) -> tuple[Slab, ...]:
     """The slabs of both panels, shallow first."""
     return tuple(slab for panel in sign.panels for slab in _slabs(panel, sign.thickness))
@@ -37,12 +44,22 @@ def slabs(sign: Sign) -> tuple[Slab, ...]:
 
 def _slabs(panel: PanelPlan, thickness: float) -> Iterator[Slab]:
     """A pocket that goes through has no board below its floor."""
-    depths = (pocket.depth for pocket in panel.pockets if pocket.depth < thickness - SAME)
-    for floor in (0.0, *distinct(depths)):
-        cut = union(pocket.as_cut for pocket in panel.pockets if pocket.depth > floor + SAME)
-        board = area_of(panel.outline.difference(cut))
-        shapely.prepare(board)
-        yield Slab(panel=panel.id, floor=floor, board=board)
+    floors = [pocket.depth for pocket in panel.pockets if pocket.depth < thickness - SAME]
+    floors += [d for each in panel.pockets if each.channel for d in each.channel.depths(steps=ROUND_WALL)]
+    for floor in distinct([0.0, *floors]):
+        yield slab_at(panel, floor)
+
+
+def slab_at(panel: PanelPlan, floor: float, bounds: Bounds | None = None) -> Slab:
+    """The slab of a panel that begins at a depth; only what of it lies in a box, if one is given."""
+    outline: BaseGeometry = panel.outline
+    cut: list[BaseGeometry] = [pocket.open_at(floor) for pocket in panel.pockets]
+    if bounds is not None:
+        outline = shapely.clip_by_rect(outline, *bounds)
+        cut = [shapely.clip_by_rect(shape, *bounds) for shape in cut]
+    board = area_of(outline.difference(union(cut)))
+    shapely.prepare(board)
+    return Slab(panel=panel.id, floor=floor, board=board)
 
 
 def distinct(values: Iterable[float]) -> list[float]:
@@ -54,7 +71,7 @@ def distinct(values: Iterable[float]) -> list[float]:
     return found
 
 
-def near(slab: Slab, bounds: tuple[float, float, float, float]) -> Slab:
+def near(slab: Slab, bounds: Bounds) -> Slab:
     """The part of a slab inside a box: the same distances close by, and far fewer corners."""
     board = area_of(shapely.clip_by_rect(slab.board, *bounds))
     return Slab(panel=slab.panel, floor=slab.floor, board=board)

@@ -46,6 +46,7 @@ def _item(entry: Hardware, key: str, drawings: Drawings) -> Item:
         split=entry.split,
         held_by=entry.held_by,
         laid_with=entry.laid_with,
+        bottom=entry.bottom,
         stock=tuple(part.stock for part in entry.parts if part.stock),
     )
 

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from shapely import MultiPolygon, Polygon
 
-from signplan.geometry.shapes import area_of
-from signplan.sign.model import Bar, Item, PanelPlan, Sign, Solid
+from signplan.geometry.shapes import area_of, union
+from signplan.sign.model import Bar, Item, PanelPlan, Pocket, Sign, Solid
 from signplan.sign.terraces import terraces
 
 STEEL_KG_M3 = 7850.0
@@ -27,6 +28,9 @@ class Mass:
         """Board and steel."""
         return self.board + self.steel
 
+
+SLICES = 32
+"""Slabs in which the round part of a channel is weighed; they are good to a thousandth of it."""
 
 Lump = tuple[float, float, float, float]
 """A volume, mm3, and the x, y, z of its middle; a hole is a negative volume."""
@@ -59,6 +63,9 @@ def _board(sign: Sign, panel: PanelPlan) -> Iterator[Lump]:
     up = 1.0 if panel.id == "A" else -1.0
     yield _slab(panel.outline, 0.0, sign.thickness, up)
     for pocket in panel.pockets:
+        if pocket.channel:
+            yield from (_hole(lump) for lump in _channel(pocket, panel, up))
+            continue
         inside = area_of(pocket.as_cut & panel.outline)
         yield _hole(_slab(inside, pocket.above, pocket.depth, up))
     for carving in panel.carvings:
@@ -68,6 +75,16 @@ def _board(sign: Sign, panel: PanelPlan) -> Iterator[Lump]:
             cut = area_of(terrace.shape & panel.outline) if past_edge else terrace.shape
             yield _hole(_slab(cut, sign.thickness - terrace.depth, sign.thickness - above, up))
             above = terrace.depth
+
+
+def _channel(pocket: Pocket, panel: PanelPlan, up: float) -> Iterator[Lump]:
+    """What a channel takes of a panel beside the flat pockets of its item, in thin slabs."""
+    others = [each for each in panel.pockets if each.hardware == pocket.hardware and not each.channel]
+    depths = pocket.channel.depths(steps=SLICES) if pocket.channel else ()
+    for low, high in pairwise(sorted({0.0, *depths})):
+        middle = (low + high) / 2
+        flat = union(each.open_at(middle) for each in others)
+        yield _slab(area_of((pocket.open_at(middle) & panel.outline) - flat), low, high, up)
 
 
 def _slab(shape: Polygon | MultiPolygon, low: float, high: float, up: float) -> Lump:

@@ -10,13 +10,15 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import LineString, MultiPolygon, Polygon
+from shapely import LineString, MultiLineString, MultiPolygon, Polygon
 
-from signplan.geometry.shapes import EMPTY
+from signplan.geometry.precision import SAME
+from signplan.geometry.shapes import EMPTY, grow
 from signplan.job.shop import Tool
 from signplan.sign.register import Panel
 
 Split = Literal["both", "A", "B"]
+Bottom = Literal["flat", "round"]
 Profile = Literal["round", "hex-flats", "hex-corners", "tube"]
 
 
@@ -110,7 +112,8 @@ Solid = Bar | Plate
 class Item:
     """One rigid piece of hardware. `key` is its place in the job file, such as `hardware[0]`.
 
-    `laid_with` is the name of an item that it is put together with before both are laid in.
+    `laid_with` is the name of an item that it is put together with before both are laid in; `bottom` is what
+    its rods lie in, a flat-bottomed pocket or a channel.
     """
 
     name: str
@@ -121,7 +124,38 @@ class Item:
     split: Split
     held_by: str = ""
     laid_with: str = ""
+    bottom: Bottom = "flat"
     stock: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Channel:
+    """What a ball of `radius` sweeps whose middle follows the lines, its tip `depth` below the glue plane."""
+
+    lines: tuple[LineString, ...]
+    radius: float
+    depth: float
+
+    @property
+    def middle(self) -> float:
+        """Depth of the middle of the ball; negative where it runs above the glue plane."""
+        return self.depth - self.radius
+
+    def half_width(self, depth: float) -> float:
+        """Half its width at a depth, mm; 0 at its tip and below."""
+        below = max(0.0, depth - self.middle)
+        return math.sqrt(max(0.0, self.radius**2 - below**2))
+
+    def open_at(self, depth: float) -> MultiPolygon:
+        """What of the plane it opens at a depth: curves are chords inside it."""
+        half = self.half_width(depth)
+        return grow(MultiLineString(self.lines), half) if half > 0 else EMPTY
+
+    def depths(self, start: float = 0.0, end: float = 1.0, *, steps: int) -> tuple[float, ...]:
+        """Depths at even angles of its round wall from `start` to `end`; 0 is its top, 1 its tip."""
+        top = math.asin(max(0.0, -self.middle) / self.radius)
+        angles = (top + (math.pi / 2 - top) * (start + (end - start) * k / steps) for k in range(steps + 1))
+        return tuple(self.middle + self.radius * math.sin(angle) for angle in angles)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -130,7 +164,8 @@ class Pocket:
 
     A stepped recess is several pockets of one item, the deeper inside the shallower; each is cut from
     `above`, the floor of the next shallower one (0 for the first), to `depth`. `drawn` is what was asked
-    for, corner relief apart; `as_cut` is what the cutter really leaves, relief included.
+    for, corner relief apart; `as_cut` is what the cutter really leaves, relief included. Of a round-bottomed
+    one, which has a `channel`, both are its opening in the glue plane, and `depth` is that of its tip.
     """
 
     id: str
@@ -143,6 +178,13 @@ class Pocket:
     tool: str
     mouth: bool
     relief: tuple[tuple[float, float], ...] = ()
+    channel: Channel | None = None
+
+    def open_at(self, depth: float) -> MultiPolygon:
+        """What of the plane it opens just below a depth."""
+        if depth >= self.depth - SAME:
+            return EMPTY
+        return self.channel.open_at(depth) if self.channel else self.as_cut
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

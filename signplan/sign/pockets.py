@@ -7,19 +7,20 @@ the shallower ones, and the item can be laid in from above.
 
 import math
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from signplan.geometry.precision import GRID, SAME
 from signplan.geometry.shapes import EMPTY, area_of, grow, grow_square, lines_of, opened, rings_of, union
 from signplan.job.shop import Tool
-from signplan.sign.model import Bar, Item, Pocket, Solid
+from signplan.sign.channels import along_axis, ball_for, channel_depth, rods_of
+from signplan.sign.model import Bar, Channel, Item, Pocket, Solid
 from signplan.sign.register import Panel
 from signplan.sign.relief import bitten, reliefs
 
@@ -39,12 +40,13 @@ a corner any more: the cutter does not get in."""
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Bench:
-    """What pockets are cut from and with: outline and thickness of the panel, wall to leave, flat cutters."""
+    """What pockets are cut from and with: outline and thickness of the panel, wall to leave, the cutters."""
 
     outline: Polygon
     wall: float
     cutters: tuple[Tool, ...]
     thickness: float = math.inf
+    balls: tuple[Tool, ...] = ()
 
 
 def slugs(names: Sequence[str]) -> tuple[str, ...]:
@@ -63,14 +65,57 @@ def slugs(names: Sequence[str]) -> tuple[str, ...]:
 
 
 def pockets_of(item: Item, panel: Panel, bench: Bench, *, slug: str = "") -> tuple[Pocket, ...]:
-    """The levels of one item's recess in one panel, shallow first; `slug` begins their ids.
+    """The levels of one item's recess in one panel, shallow first, then its channels; `slug` begins the ids.
 
     No level is deeper than the panel is thick, however far the steel reaches.
     """
     if item.split not in ("both", panel):
         return ()
     name = slug or slugs([item.name])[0]
-    return tuple(_nested([_pocket(level, bench, name) for level in _levels(item, panel, bench)]))
+    balls = {rod: ball_for(rod, item, panel, bench.balls) for rod in rods_of(item)}
+    laid = {rod: ball for rod, ball in balls.items() if ball and _is_blind(rod, item, panel, bench)}
+    flat = replace(item, parts=tuple(part for part in item.parts if part not in laid))
+    levels = _nested([_pocket(level, bench, name) for level in _levels(flat, panel, bench)])
+    channels = enumerate(_channels(laid, item, panel, bench), len(levels) + 1)
+    return (*levels, *(replace(each, id=f"{panel}/{name}-{number}") for number, each in channels))
+
+
+def _is_blind(rod: Bar, item: Item, panel: Panel, bench: Bench) -> bool:
+    """Whether a rod reaches into a panel and its channel does not come out through the face."""
+    return 0 < channel_depth(rod, item, panel) < bench.thickness - SAME
+
+
+def _channels(laid: Mapping[Bar, Tool], item: Item, panel: Panel, bench: Bench) -> Iterator[Pocket]:
+    """The channels of rods, those of one cutter and one depth together; their ids are given later."""
+    groups: dict[tuple[str, float, float], list[Bar]] = {}
+    for rod, ball in laid.items():
+        depth = channel_depth(rod, item, panel)
+        groups.setdefault((ball.id, ball.diameter / 2, depth), []).append(rod)
+    for (tool, radius, depth), rods in groups.items():
+        axes = [_axis(rod, item.clearance, bench.outline) for rod in rods]
+        runs = [along_axis(axis, radius, depth, bench.outline) for axis in axes]
+        lines = tuple(line for each in runs for line in each.lines)
+        channel = Channel(lines=lines, radius=radius, depth=depth)
+        opening = channel.open_at(0.0)
+        yield Pocket(
+            id="",
+            hardware=item.name,
+            panel=panel,
+            depth=depth,
+            above=0.0,
+            drawn=opening,
+            as_cut=opening,
+            tool=tool,
+            mouth=not bench.outline.covers(union(foot(rod, panel) for rod in rods)),
+            channel=channel,
+        )
+
+
+def _axis(rod: Bar, clearance: float, outline: Polygon) -> LineString:
+    """The axis of a rod, carried on past the edge where it leaves the panel."""
+    leaves = not outline.covers(LineString([rod.start, rod.end]).buffer(rod.width / 2 + clearance))
+    bar = _carried_on(rod, clearance, outline) if leaves else rod
+    return LineString([bar.start, bar.end])
 
 
 def reach(part: Solid, panel: Panel) -> float:

@@ -1,8 +1,9 @@
 """How much board is left: between a recess and the carved face, and between a recess and the edge.
 
 The web is a distance in space. A recess has a flat floor and a carving is a few flat steps (see
-`signplan.sign.terraces`), so between the two it is hypot(distance in plan, difference in height). Where a
-carving slopes, its steps may show up to `STEP` less board than there is, and never more.
+`signplan.sign.terraces`), so between the two it is hypot(distance in plan, difference in height). A channel
+is as far as the line that the middle of its ball follows, less the ball's radius. Where a carving slopes, its
+steps may show up to `STEP` less board than there is, and never more.
 """
 
 import math
@@ -11,12 +12,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from shapely import LineString, MultiPolygon
+from shapely import LineString, MultiLineString, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from signplan.geometry.precision import SAME, STEP
 from signplan.geometry.shapes import area_of, disc, lines_of
-from signplan.sign.model import Carving, PanelPlan, Pocket, Sign
+from signplan.sign.model import Carving, Channel, PanelPlan, Pocket, Sign
 from signplan.sign.register import Panel
 from signplan.sign.terraces import slopes, terraces
 
@@ -26,12 +27,13 @@ BESIDE_MOUTH = 1.5
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Recess:
-    """Something cut from the glue plane: one level of a pocket, or a dowel hole."""
+    """Something cut from the glue plane: one level of a pocket, a channel, or a dowel hole."""
 
     id: str
     panel: Panel
     shape: MultiPolygon
     depth: float
+    channel: Channel | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -89,7 +91,7 @@ def dowel_webs(sign: Sign, *, within: float = math.inf) -> tuple[Web, ...]:
 
 def _recess(pocket: Pocket, panel: PanelPlan) -> Recess:
     inside = area_of(pocket.as_cut.intersection(panel.outline))
-    return Recess(id=pocket.id, panel=panel.id, shape=inside, depth=pocket.depth)
+    return Recess(id=pocket.id, panel=panel.id, shape=inside, depth=pocket.depth, channel=pocket.channel)
 
 
 def web_over(recess: Recess, panel: PanelPlan, thickness: float, *, within: float = math.inf) -> Web:
@@ -129,12 +131,24 @@ def _webs(recess: Recess, carving: Carving, thickness: float, than: float) -> It
 
 def _board(recess: Recess, shape: MultiPolygon, floor: float) -> tuple[float, tuple[float, float]]:
     """Board between a recess and a step whose floor is that deep from the glue plane, and where."""
+    if recess.channel:
+        return _board_beside(recess.channel, shape, floor)
     line = shapely.get_coordinates(shapely.shortest_line(recess.shape, shape))
     aside, over = math.dist(*line), floor - recess.depth
     point = float(line[0, 0]), float(line[0, 1])
     if over < 0:
         return (aside if aside > SAME else over), point
     return math.hypot(aside, over), point
+
+
+def _board_beside(channel: Channel, shape: MultiPolygon, floor: float) -> tuple[float, tuple[float, float]]:
+    """The same beside a channel: from its round wall, or from its edge at the glue plane if that is near."""
+    line = shapely.get_coordinates(shapely.shortest_line(MultiLineString(channel.lines), shape))
+    aside, over = math.dist(*line), max(0.0, floor - channel.middle)
+    far, point = math.hypot(aside, over), (float(line[0, 0]), float(line[0, 1]))
+    if channel.middle + channel.radius * over / max(far, SAME) >= 0:
+        return far - channel.radius, point
+    return math.hypot(max(0.0, aside - channel.half_width(0.0)), floor), point
 
 
 def _nearby(carving: Carving, shape: MultiPolygon, reach: float) -> Carving:

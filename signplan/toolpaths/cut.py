@@ -7,6 +7,7 @@ from shapely.geometry.base import BaseGeometry
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Machine, Tool
 from signplan.operations.model import (
+    Channelling,
     Clearing,
     CuttingOut,
     Drilling,
@@ -49,7 +50,7 @@ def cut(operation: Operation, tool: Tool, machine: Machine) -> Toolpath:
         case Grooving():
             room = bottom_of(work, widest_groove(work, tool))
             return _joined(operation, incise(work, tool, machine), tool, machine, room)
-        case Following():
+        case Following() | Channelling():
             return _joined(operation, follow(work, tool), tool, machine)
         case Drilling():
             if is_to_size(work, tool):

@@ -18,6 +18,7 @@ from signplan.geometry.precision import CHORD
 from signplan.job.shop import Tool
 from signplan.operations.cutters import point_length
 from signplan.operations.model import (
+    Channelling,
     Clearing,
     CuttingOut,
     Drilling,
@@ -102,6 +103,7 @@ def _region(runs: Sequence[Run]) -> BaseGeometry:
             | Walls(region=region)
             | Grooving(region=region)
             | Sculpting(region=region)
+            | Channelling(region=region)
         ):
             return region
         case Drilling(points=points, diameter=diameter):
@@ -146,6 +148,8 @@ def _wanted(operation: Operation, tool: Tool, board: BoardField) -> Floats:
             return _groove(work, tool, board)
         case Sculpting():
             return _relief(work, board)
+        case Channelling():
+            return _channel(work, board)
         case CuttingOut(depth=depth, left=left, tabs=tabs):
             return np.full_like(board.heights, -(depth + BREAKTHROUGH if tabs else depth - left))
     return np.full_like(board.heights, -operation.depth)
@@ -157,6 +161,14 @@ def _holes(work: Drilling, tool: Tool, board: BoardField) -> Floats:
     far: Floats = np.min([np.hypot(xx - x, yy - y) for x, y in work.points], axis=0)
     cone: Floats = point_length(tool) * np.maximum(1 - far / (tool.diameter / 2), 0)
     return -work.depth - cone
+
+
+def _channel(work: Channelling, board: BoardField) -> Floats:
+    """The sphere round the middle of the ball wherever that is nearest; board where it does not reach."""
+    xx, yy = np.meshgrid(board.x, board.y)
+    far = np.asarray(shapely.distance(shapely.points(xx, yy), shapely.MultiLineString(work.lines)))
+    below = np.sqrt(np.maximum(work.radius**2 - far**2, 0.0))
+    return np.where(far < work.radius, np.minimum(work.radius - below - work.depth, 0.0), 0.0)
 
 
 def _groove(work: Grooving, tool: Tool, board: BoardField) -> Floats:

@@ -1,7 +1,12 @@
+from dataclasses import replace
+
 import pytest
+from shapely import LineString, Point
+from shapely.ops import unary_union
 
 from signplan.documents.sections import Section, sections
 from signplan.plan import Plan
+from signplan.sign.model import Bar, Channel
 
 
 def _of(plan: Plan, key: str, part: str) -> Section:
@@ -15,6 +20,30 @@ def test_room_in_a_section_is_the_clearance_that_the_job_asked_for(plan: Plan) -
     assert sizes["room, right"] == pytest.approx(0.8, abs=1e-6)
     assert sizes["room to A's floor"] == pytest.approx(0.6, abs=1e-6)
     assert sizes["room to B's floor"] == pytest.approx(0.6, abs=1e-6)
+
+
+def test_a_channel_is_drawn_round(plan: Plan) -> None:
+    """Board begins at the ball's radius from the axis in every direction, as finely as pages are drawn."""
+    item = plan.sign.items[0]
+    rod = next(part for part in item.parts if isinstance(part, Bar))
+    channel = Channel(lines=(LineString([rod.start, rod.end]),), radius=6.0, depth=6.0)
+    panels = tuple(
+        replace(
+            panel,
+            pockets=tuple(
+                replace(p, channel=channel, depth=6.0, as_cut=channel.open_at(0.0))
+                for p in panel.pockets
+                if p.hardware == item.name
+            )[:1],
+        )
+        for panel in plan.sign.panels
+    )
+    alone = replace(plan.sign, panels=(panels[0], panels[1]), items=(replace(item, parts=(rod,)),))
+    (found,) = sections(replace(plan, sign=alone))[item.key]
+    board = unary_union([mark.shape for mark in found.drawing.marks if mark.role == "cut"])
+    assert board.intersection(Point(0, 0).buffer(5.94, quad_segs=64)).area < 1e-6
+    around = Point(0, 0).buffer(6.06, quad_segs=64).boundary
+    assert around.difference(board).length < 0.01
 
 
 def test_a_floor_is_the_panel_less_the_pocket_and_the_carving(plan: Plan) -> None:

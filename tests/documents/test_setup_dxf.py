@@ -19,6 +19,7 @@ from signplan.artwork.importer import read_artwork
 from signplan.documents.setup_dxf import circle_of, render_setup_dxf
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
+from signplan.sign.model import Channel
 
 Points = NDArray[np.float64]
 
@@ -41,6 +42,19 @@ def test_opens_clean(plan: Plan, plan_mm: Plan) -> None:
             audit = _read(render_setup_dxf(each, setup)).audit()
             assert not audit.errors
             assert not audit.fixes
+
+
+def test_the_line_of_a_channel_is_drawn_on_a_layer_of_its_own(plan: Plan) -> None:
+    inner = next(each for each in plan.setups if each.setup.face == "inner" and "A" in each.setup.panels)
+    assert not any(layer.startswith("CHANNEL") for layer in _layers(_read(render_setup_dxf(plan, inner))))
+    first, second = plan.sign.panels
+    channel = Channel(lines=(LineString([(228.6, 400.0), (228.6, 600.0)]),), radius=6.35, depth=5.5)
+    pockets = (replace(first.pockets[0], channel=channel), *first.pockets[1:])
+    sign = replace(plan.sign, panels=(replace(first, pockets=pockets), second))
+    shown = _read(render_setup_dxf(replace(plan, sign=sign), inner))
+    (line,) = (e for e in shown.modelspace() if e.dxf.layer == f"CHANNEL-{pockets[0].hardware}")
+    (x0, y0), (x1, y1) = ((point[0], point[1]) for point in line.get_points())
+    assert math.dist((x0, y0), (x1, y1)) == pytest.approx(200 / 25.4)
 
 
 def test_same_plan_same_bytes_and_the_global_option_is_put_back(plan: Plan) -> None:

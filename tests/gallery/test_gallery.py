@@ -244,6 +244,22 @@ def test_a_dowel_under_a_deep_carving(check, depth, codes):
     assert check(text, ART=box(20, 20, 60, 60)) == codes
 
 
+@pytest.mark.parametrize(("clearance", "codes"), [(1.01, ["channel-cutter"]), (1.0, [])])
+def test_a_channel_for_which_the_shop_has_no_ball(check, clearance, codes):
+    """The shop's ball of 14 mm does for a rod of 12 and 1 mm on every side."""
+    rod = hanger().replace("clearance = 1", f'clearance = {clearance}\nbottom = "round"')
+    assert check(rod + PEGGED) == codes
+
+
+@pytest.mark.parametrize(("bottom", "codes"), [("flat", ["web-thin"]), ("round", [])])
+def test_a_square_pocket_where_only_a_channel_leaves_the_web(check, bottom, codes):
+    """Ground 28 deep, 8 from the side of a pocket 7 deep and 14 wide: hypot(8, 5) is less than 10. From a
+    round wall there is hypot(8 + 7, 12) - 7 = 12.2."""
+    rod = hanger(nut=False, held_by="set screw").replace("held_by", f'bottom = "{bottom}"\nheld_by')
+    ground = box(292 + 7 + 8, 300, 340, 340)
+    assert check(rod + carve("lower", 28) + PEGGED, ART=ground) == codes
+
+
 @pytest.mark.parametrize(("reach", "codes"), [(0.1, ["assembly-order"]), (-0.1, [])])
 def test_a_rod_between_the_cheeks_of_a_yoke(check, reach, codes):
     """The yoke's cheeks reach over and under the rod: neither can be laid in before the other."""

@@ -116,6 +116,15 @@ def test_hardware_names_are_given_once(write_job):
     ]
 
 
+def test_a_round_bottom_is_for_round_steel(write_job):
+    bar = '[[hardware]]\nname = "bar"\nclearance = 1\nbottom = "round"\n[[hardware.part]]\nshape = "flat"\n'
+    sized = "size = [9, 9]\nthickness = 9\ncenter = [20, 20]\n"
+    assert messages(write_job((NUT, f"{NUT}\n{bar}{sized}"))) == [
+        '39:10: hardware[1].bottom: is "round", which is for rods and pipes; no part of this item is '
+        'shape = "round"'
+    ]
+
+
 def test_hardware_is_laid_with_other_hardware_of_the_job(write_job):
     second = '[[hardware]]\nname = "bar"\nclearance = 1\n[[hardware.part]]\nshape = "round"\n' + AXIS
     wrong = second.replace("clearance = 1\n", 'clearance = 1\nlaid_with = "hangr"\n')

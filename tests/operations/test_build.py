@@ -6,7 +6,7 @@ from dataclasses import replace
 from importlib.resources import files
 
 import pytest
-from shapely import MultiPolygon, Point, Polygon, box, union_all
+from shapely import LineString, MultiPolygon, Point, Polygon, box, union_all
 
 from signplan.errors import SignplanError
 from signplan.findings import Severity
@@ -14,15 +14,16 @@ from signplan.geometry.shapes import area_of
 from signplan.job.shop import Shop
 from signplan.operations.build import build_operations, index_operation
 from signplan.operations.cutters import bench, hole_cutter
-from signplan.operations.model import Clearing, CuttingOut, Drilling, Walls
+from signplan.operations.model import Channelling, Clearing, CuttingOut, Drilling, Walls
 from signplan.operations.practice import BREAKTHROUGH
-from signplan.sign.model import Bar, Item, Plate
+from signplan.sign.model import Bar, Channel, Item, Plate
 from signplan.sign.pockets import Bench as PocketBench
 from signplan.sign.pockets import pockets_of
 from signplan.sign.register import view
 from signplan.sign.setups import Layout, lay_out
 from signplan.toolpaths.contour import wall_room
 from signplan.toolpaths.cut import cut
+from signplan.toolpaths.model import Move
 from signplan.toolpaths.proof import removal
 
 OUTLINE = Polygon([(0, 0), (600, 0), (600, 240), (420, 400), (0, 400)])
@@ -249,6 +250,27 @@ def test_the_paths_of_every_feature_do_what_was_asked(everything, job, shop):
         assert found.outside == 0, found
         assert found.below < 0.1, found
         assert found.left <= found.missed + 12 * 0.25 or runs[-1][0].treatment == "relief", found
+
+
+def test_a_channel_is_one_operation_of_its_ball(sign, pocket, job, shop):
+    """In the view of the inner face, and as deep as the pocket."""
+    channel = Channel(lines=(LineString([(100, 60), (240, 60)]),), radius=3.0, depth=5.0)
+    opening = channel.open_at(0.0)
+    made = built(sign(pockets=(pocket(opening, 5.0, tool="ball-6", channel=channel),)), job(), shop())
+    each = made["A/inner/bar-1/channel"]
+    assert (each.kind, each.tool, each.depth) == ("channel", "ball-6", 5.0)
+    assert isinstance(each.work, Channelling)
+    assert each.work.lines[0].equals(LineString([(500, 60), (360, 60)]))
+    assert each.work.region.bounds == pytest.approx((357, 57, 503, 63))
+    tool = shop().tool("ball-6")
+    path = cut(each, tool, shop().machine)
+    assert path.bounds[2] == pytest.approx(-5.0)
+    plunges = path.points[1:][path.moves == Move.PLUNGE]
+    assert plunges[:, 2].min() == 0.0
+    done = removal([(each, tool, path)], cell=0.25)
+    assert (done.struck, done.outside) == (0, 0)
+    assert done.below < 0.05
+    assert done.left < 2
 
 
 @pytest.mark.parametrize("panel", ["A", "B"])

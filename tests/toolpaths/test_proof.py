@@ -8,6 +8,7 @@ from shapely import LineString, Point, box
 
 from signplan.geometry.shapes import EMPTY, area_of
 from signplan.operations.model import (
+    Channelling,
     Clearing,
     CuttingOut,
     Drilling,
@@ -23,12 +24,26 @@ from signplan.toolpaths.model import Move, Toolpath
 from signplan.toolpaths.proof import removal
 
 PLATE = area_of(box(0, 0, 50, 30).difference(Point(20, 15).buffer(5, quad_segs=32)))
+CHANNEL = area_of(LineString([(0, 0), (50, 30)]).buffer(3, quad_segs=64))
+SHALLOW = area_of(LineString([(0, 0), (50, 30)]).buffer(8**0.5, quad_segs=64))
 MAP = HeightMap(values=0.5 + 0.5 * np.sin(np.mgrid[0:30, 0:50][1] / 9), box=(0, 0, 50, 30))
 WORKS = [
     ("finish", "flat", {}, Walls(region=PLATE, open_at=EMPTY, top=0, floor=6)),
     ("dowel", "flat", {}, Drilling(points=((10, 10), (40, 20)), diameter=9, top=0, depth=12)),
     ("bore", "drill", {}, Drilling(points=((10, 10), (40, 20)), diameter=6, top=0, depth=12)),
     ("incise", "vee", {"angle": 60}, Grooving(region=area_of(box(0, 0, 50, 5)), top=0, cap=9)),
+    (
+        "channel",
+        "ball",
+        {},
+        Channelling(lines=(LineString([(0, 0), (50, 30)]),), region=CHANNEL, radius=3, depth=8),
+    ),
+    (
+        "channel",
+        "ball",
+        {"plunges": False},
+        Channelling(lines=(LineString([(0, 0), (50, 30)]),), region=SHALLOW, radius=3, depth=2),
+    ),
     ("line", "ball", {}, Following(lines=(LineString([(0, 0), (50, 30)]),), top=0, depth=2)),
     (
         "relief-finish",
@@ -70,6 +85,17 @@ def test_a_sound_path_does_what_was_asked(kind, ran):
     assert found.outside == 0
     if kind[0] != "cutout" and kind[0] != "relief-finish":
         assert found.left < 1
+
+
+@pytest.mark.parametrize(("ball", "wrong"), [(7, "outside"), (5, "left")])
+def test_a_channel_of_another_ball_is_told(ball, wrong, machine, tool, operation):
+    """Wider by 0.5 on each side it cuts beside the channel; narrower, it leaves its walls."""
+    work = Channelling(lines=(LineString([(0, 0), (50, 0)]),), region=CHANNEL, radius=3, depth=8)
+    work = replace(work, region=area_of(work.lines[0].buffer(3, quad_segs=64)))
+    cutter = tool("ball", ball)
+    made = operation("channel", cutter, work, 8.0)
+    found = removal([(made, cutter, cut(made, cutter, machine))], cell=0.25)
+    assert getattr(found, wrong) > 20
 
 
 def test_a_region_roughed_and_finished_is_whole_but_for_its_corners(cleared):
