@@ -23,7 +23,7 @@ from signplan.job.fields import Count, Feed, Gap, Name, NotNegative, Point, Posi
 from signplan.units import POUNDS_PER_FT3_TO_KG_PER_M3, Units, parse_length
 
 OVER_HEAD = 2.0
-"""A cutter that passes this far above the head of a screw is clear of it, mm; common practice."""
+"""A cutter that passes this far above board or the head of a screw is clear of it, mm; common practice."""
 
 Shape = Literal["flat", "ball", "vee", "round-over", "drill"]
 

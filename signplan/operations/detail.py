@@ -127,4 +127,4 @@ def _least_step(work: Sculpting, radius: float) -> float:
     """Between places, mm, so that neither they nor the looks at each are too many."""
     x0, y0, x1, y1 = work.region.bounds
     area = (x1 - x0) * (y1 - y0)
-    return max(math.sqrt(area / CELLS), (math.pi * radius**2 * area / LOOKS) ** 0.25)
+    return max(math.sqrt(area / CELLS), math.sqrt(radius * math.sqrt(math.pi * area / LOOKS)))
