@@ -143,16 +143,6 @@ def test_tells_every_stack_with_its_path_and_every_scheme(plan: Plan) -> None:
     assert own["seam"]["worst"] in [told["worst"] for told in made["stacks"]]
 
 
-def test_a_channel_has_its_radius_and_its_line(plan: Plan) -> None:
-    first, second = plan.sign.panels
-    channel = Channel(lines=(LineString([(228.6, 400.0), (228.6, 600.0)]),), radius=6.35, depth=5.5)
-    pockets = (replace(first.pockets[0], channel=channel), *first.pockets[1:])
-    sign = replace(plan.sign, panels=(replace(first, pockets=pockets), second))
-    shown = json.loads(render_plan_json(replace(plan, sign=sign)))["panels"][0]["pockets"]
-    assert shown[0]["channel"] == {"radius": 6.35, "lines": [[[228.6, 400.0], [228.6, 600.0]]]}
-    assert shown[1]["channel"] is None
-
-
 def test_tells_how_the_steel_is_laid_in(plan: Plan) -> None:
     names = [item.name for item in plan.sign.items]
     assert json.loads(render_plan_json(plan))["glue_up"] == {
