@@ -7,14 +7,16 @@ here from first principles. Inches are used where the source uses them.
 
 import math
 
+import numpy as np
 import pytest
 
-from signplan.job.shop import Tool
+from signplan.job.shop import Board, Machine, Tool
 from signplan.operations.cutters import point_length
 from signplan.timing.feeds import (
     EFFICIENCY,
     ball_diameter,
     chip_load,
+    cutting_data,
     depth_derate,
     effective_diameter,
     feed_rate,
@@ -24,6 +26,7 @@ from signplan.timing.feeds import (
     thinning,
 )
 from signplan.toolpaths.relief import row_step
+from signplan.toolpaths.removal import underside
 
 INCH = 25.4
 
@@ -152,6 +155,57 @@ def test_power_is_not_a_thousand_times_too_high():
     # That page divides by 60,000, which gives watts where it says kilowatts.
     wrong = 12.7 * 12.7 * 9144 * 10 / (60_000 * 0.8)
     assert power_kw(12.7 * 12.7, 9144 / 60, 10) == pytest.approx(wrong / 1000, rel=1e-12)
+
+
+@pytest.mark.parametrize(("rpm", "available"), [(24000, 3.0), (12000, 1.5), (6000, 0.75)])
+def test_a_spindle_gives_less_power_below_its_top_speed(rpm, available):
+    """Tooling page: no more than 70 to 80 % of the power at that speed; below its base speed a spindle gives
+    the same torque (from memory), so one of 3 kW at 24,000 rpm gives 1.5 kW at 12,000. By hand: what a cut
+    12.7 by 12.7 mm of 1200 N/mm2 may be fed at for 75 % of that; the axes allow no more."""
+    feed = 0.75 * available * EFFICIENCY * 1e6 / (12.7 * 12.7 * 1200.0)
+    board = Board(
+        id="b",
+        density_kg_m3=240,
+        sheet=(1000, 2000),
+        thicknesses=(40.0,),
+        chip_load={"12.7 mm": (0.5, 1.5)},
+        cutting_force_n_mm2=1200.0,
+    )
+    machine = Machine(
+        name="m",
+        bed=(1000, 1000),
+        travel_z=100,
+        feed_max=feed,
+        rapid=(9000,) * 3,
+        accel=(500,) * 3,
+        rpm=(6000, 24000),
+        spindle_kw=3.0,
+        clearance_z=10,
+    )
+    data = cutting_data(cutter("flat", 12.7), board, machine, depth=12.7)
+    assert data.rpm == pytest.approx(rpm)
+    assert data.power_kw == pytest.approx(0.75 * available)
+    assert data.chip_load < 0.5, "the power, not the board, sets the chip"
+
+
+def test_the_usual_cutting_force_is_the_upper_end_of_what_is_supposed_for_foam():
+    # Planning values: rigid urethane board of 15 to 20 lb/ft3 takes 5 to 20 N/mm2; common practice.
+    assert Board.model_fields["cutting_force_n_mm2"].default == 20.0
+
+
+@pytest.mark.parametrize(("past", "down"), [(0.0, 0.0), (0.125, 0.0334936), (0.2, 0.1), (0.25, 0.25)])
+def test_the_form_of_a_round_over(past, down):
+    # Geometry: z = R - sqrt(R2 - x2) below the face, x past the tangent point with it; R .25.
+    tool = cutter("round-over", 0.75 * INCH, radius=0.25 * INCH)
+    from_axis = np.array([0.75 / 2 - past]) * INCH
+    assert 0.25 - underside(tool, from_axis)[0] / INCH == pytest.approx(down, abs=1e-6)
+
+
+def test_past_its_radius_a_round_over_has_no_form():
+    tool = cutter("round-over", 0.75 * INCH, radius=0.25 * INCH)
+    inside, outside = underside(tool, np.array([0.75 / 2 - 0.26, 0.75 / 2 + 0.001]) * INCH)
+    assert inside == 0, "under its narrow end it is flat"
+    assert outside == math.inf, "beside it stands board"
 
 
 def test_tangential_force():
