@@ -175,7 +175,7 @@ def test_a_spindle_gives_less_power_below_its_top_speed(rpm, available):
         name="m",
         bed=(1000, 1000),
         travel_z=100,
-        feed_max=feed,
+        feed_max=60 * feed,  # a minute, as a shop states it
         rapid=(9000,) * 3,
         accel=(500,) * 3,
         rpm=(6000, 24000),
