@@ -258,8 +258,10 @@ _ARTWORK = {
         title="no cutter gets into all of the artwork",
         meaning="Strokes or gaps are narrower than the smallest cutter that may be used, and stay "
         "uncut. An error if a whole stroke is lost.",
-        formula="the region less what a disc of the cutter's radius can reach inside it (its opening)",
-        source=_GEOMETRY,
+        formula="the region less what a disc of the cutter's radius can reach inside it (its opening). Of a "
+        "relief: what its ball leaves more than 0.1 mm high where it goes as low as it may (the closing of the "
+        "height map by the ball), the round foot of walls apart, against 0.5 % of its area",
+        source="geometry; the 0.1 mm and the 0.5 % are common practice",
         remedy="name a smaller cutter, incise it with a vee instead, or open the gap in the drawing",
     ),
     "art-open": Explanation(
@@ -417,7 +419,8 @@ _CUTTING = {
         "or breaks the cutter.",
         formula="chip load = feed / (rpm x flutes), thinned by sqrt(1 - (1 - 2 ae/D)^2) where less "
         "than half of the cutter is in the board, against the range of `board.chip_load` at "
-        "that diameter",
+        "that diameter; and the same with the mean speed at which the machine really cuts, where that "
+        "leaves less for a minute of the job or more",
         source="tooling charts; the ranges of the shop file are the shop's own, ours are common practice",
         remedy="change feed, speed or cutter as the finding says, and listen to the cut",
     ),

@@ -15,10 +15,11 @@ from signplan.errors import Problem, SignplanError
 from signplan.job import positions
 from signplan.job.document import Document
 from signplan.job.model import Art, FlatPart, HexPart, Job, Part, RoundPart, TubePart
-from signplan.job.shop import Shop
+from signplan.job.shop import OVER_HEAD, Shop
 from signplan.job.stock import look_up
 from signplan.job.stock_tables import Stock
 from signplan.job.wording import keys_of, listed, suggestion
+from signplan.units import decimal
 from signplan.units import shop as shop_length
 
 _CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
@@ -47,7 +48,21 @@ def shop_problems(shop: Shop, document: Document) -> tuple[Problem, ...]:
         *_unique([tool.id for tool in shop.tools], "tool", "id", document),
         *_unique([tool.number for tool in shop.tools], "tool", "number", document),
         *_unique([board.id for board in shop.boards], "board", "id", document),
+        *_rapids_clear(shop, document),
     )
+
+
+def _rapids_clear(shop: Shop, document: Document) -> Iterator[Problem]:
+    """Every rapid passes over the board and over every screw, wherever it stands: links cross them."""
+    machine, holding, units = shop.machine, shop.holding, shop.units
+    head = holding.screw_head if holding.kind != "vacuum" else 0.0
+    if machine.clearance_z < head + OVER_HEAD - _SAME_MM:
+        over = f"over screws whose heads are {decimal(head, units)} high they" if head else "they"
+        message = (
+            f"rapids pass {decimal(machine.clearance_z, units)} over the board; "
+            f"{over} must pass {decimal(head + OVER_HEAD, units)}"
+        )
+        yield document.problem(("machine", "clearance_z"), message)
 
 
 def arts_of(table: BaseModel, path: positions.Path = ()) -> Iterator[tuple[positions.Path, Art]]:

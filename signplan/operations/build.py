@@ -25,7 +25,15 @@ from signplan.operations.depths import wrong_depths
 from signplan.operations.model import Channelling, CuttingOut, Drilling, Operation
 from signplan.operations.practice import ALLOWANCE, SKIN, TAB_SPACING, TAB_THICKNESS, TAB_WIDTH
 from signplan.operations.room import room_of
-from signplan.operations.shortfalls import Spot, no_cutter, no_index_cutter, none_of, too_short, unknown_tool
+from signplan.operations.shortfalls import (
+    Spot,
+    no_cutter,
+    no_index_cutter,
+    none_of,
+    told_once,
+    too_short,
+    unknown_tool,
+)
 from signplan.operations.side import Feature, Made, Side
 from signplan.operations.treatments import treated
 from signplan.sign.carving import LOWERING
@@ -58,7 +66,8 @@ def build_operations(
                 made += _cut_out(side, job.work.hold_parts_by)
             in_hand[face] = side.bench
     operations = tuple(each for each in made if isinstance(each, Operation))
-    return operations, tuple(each for each in made if isinstance(each, Finding))
+    findings = (each for each in made if isinstance(each, Finding))
+    return operations, tuple(told_once(findings, job.job.units))
 
 
 def _with_named(start: Bench, sign: Sign, face: Face) -> Bench:

@@ -1,5 +1,6 @@
 """Contradictions between the tables of a job and its shop, word for word."""
 
+import re
 from importlib.resources import files
 
 import pytest
@@ -192,6 +193,32 @@ def test_ids_and_numbers_of_a_shop_are_given_once(write_job, tmp_path, old, new,
         read_job(folder)
     assert [problem.message for problem in caught.value.problems] == [message]
     assert caught.value.problems[0].file == str(tmp_path / "shop.toml")
+
+
+@pytest.mark.parametrize(
+    ("kind", "clearance", "told"),
+    [
+        ("screws", "0.18", "over screws whose heads are 0.118 in high they must pass 0.197 in"),
+        ("both", "0.18", "over screws whose heads are 0.118 in high they must pass 0.197 in"),
+        ("vacuum", "0.18", ""),
+        ("screws", "0.2", ""),
+        ("vacuum", "0.07", "they must pass 0.079 in"),
+    ],
+)
+def test_rapids_pass_over_the_board_and_every_screw(write_job, tmp_path, kind, clearance, told):
+    """A head 3 mm high and 2 mm over it are 0.197 in."""
+    text = files("signplan.job").joinpath("example_shop.toml").read_text()
+    text = re.sub(r"clearance_z = \S+", f"clearance_z = {clearance}", text)
+    text = text.replace('kind = "vacuum"', f'kind = "{kind}"')
+    (tmp_path / "shop.toml").write_text(text)
+    folder = write_job(('units = "in"', 'units = "in"\nshop = "../shop.toml"'))
+    if not told:
+        assert read_job(folder).shop.holding.kind == kind
+        return
+    with pytest.raises(InputError) as caught:
+        read_job(folder)
+    passes = f"machine.clearance_z: rapids pass {float(clearance):.3f} in over the board; "
+    assert [problem.message for problem in caught.value.problems] == [passes + told]
 
 
 def test_every_layer_of_a_job_is_found(write_job):
