@@ -259,8 +259,8 @@ _ARTWORK = {
         meaning="Strokes or gaps are narrower than the smallest cutter that may be used, and stay "
         "uncut. An error if a whole stroke is lost.",
         formula="the region less what a disc of the cutter's radius can reach inside it (its opening). Of a "
-        "relief: what its ball leaves more than 0.1 mm high where it goes as low as it may (the closing of the "
-        "height map by the ball), the round foot of walls apart, against 0.5 % of its area",
+        "relief: what its ball leaves more than 0.1 mm high where it goes as low as it may (the closing of "
+        "the height map by the ball), the round foot of walls apart, against 0.5 % of its area",
         source="geometry; the 0.1 mm and the 0.5 % are common practice",
         remedy="name a smaller cutter, incise it with a vee instead, or open the gap in the drawing",
     ),
