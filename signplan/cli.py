@@ -74,11 +74,15 @@ def plan(
     """Plan a job and write its documents."""
     with _refusals(as_json):
         made, loaded = _planned(job)
-        from signplan.documents.write import write_documents
+        from signplan.documents.write import kept_aside, write_documents
 
-        written = write_documents(made, out or loaded.folder / "plan", paper=paper)
+        folder = out or loaded.folder / "plan"
+        aside = kept_aside(made, folder)
+        written = write_documents(made, folder, paper=paper)
         _report(made, loaded)
         _say(_outcome(made))
+        if aside:
+            _say(f"What {folder} held of another revision or job is kept in {aside}.")
         _print(_plan_json(made) if as_json else "\n".join(map(str, written)))
         _finish(made)
 

@@ -1,6 +1,8 @@
 """The commands: what they print where, what they write, and their exit status."""
 
 import json
+import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -51,6 +53,17 @@ class TestPlan:
         setups = {f"{setup['id']}.dxf" for setup in json.loads(result.stdout)["setups"]}
         written = {file.name for file in (folder / "plan").iterdir()}
         assert written == {"traveller.pdf", "plan.json", "proof.html", *setups}
+
+    def test_sheets_of_another_revision_are_never_replaced_without_a_word(self, starter, tmp_path):
+        folder, _ = starter
+        shutil.copytree(folder, tmp_path / "sign")
+        job = tmp_path / "sign" / "job.toml"
+        assert "is kept in" not in run("plan", tmp_path / "sign").stderr
+        job.write_text(re.sub(r'(?m)^revision = "A"', 'revision = "B"', job.read_text()))
+        result = run("plan", tmp_path / "sign")
+        kept = tmp_path / "sign" / "plan" / "revision-A"
+        assert f"of another revision or job is kept in {kept}." in result.stderr
+        assert json.loads((kept / "plan.json").read_text())["job"]["revision"] == "A"
 
     def test_what_is_printed_is_what_is_written(self, starter):
         folder, result = starter

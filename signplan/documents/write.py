@@ -46,6 +46,19 @@ def write_documents(plan: Plan, folder: Path, *, paper: str | None = None) -> tu
     return tuple(folder / name for name in files)
 
 
+def kept_aside(plan: Plan, folder: Path) -> Path | None:
+    """Where writing a plan to a folder would move the documents that it holds of another revision or job.
+
+    Raises:
+        SignplanError: the folder holds a plan.json that is not ours.
+    """
+    earlier, job = _earlier(folder)
+    number = plan.job.job.number
+    if not earlier or job == (number, plan.job.job.revision):
+        return None
+    return _kept_as(folder, job, same_number=job[0] == number)
+
+
 def write_file(path: Path, content: bytes) -> None:
     """Write one file whole or not at all; who may read and write it stays as it was.
 

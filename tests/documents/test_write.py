@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from signplan.documents.write import paper_of, write_documents, write_file
+from signplan.documents.write import kept_aside, paper_of, write_documents, write_file
 from signplan.errors import SignplanError
 from signplan.plan import Plan
 
@@ -42,8 +42,10 @@ def test_another_layout_takes_its_old_drawings_away_and_nothing_else(
 def test_another_revision_is_kept_apart(plan: Plan, tmp_path: Path) -> None:
     write_documents(plan, tmp_path / "plan")
     before = _contents(tmp_path / "plan")
-    head = plan.job.job.model_copy(update={"revision": "D"})
-    write_documents(replace(plan, job=plan.job.model_copy(update={"job": head})), tmp_path / "plan")
+    changed = _renumbered(plan, revision="D")
+    assert kept_aside(plan, tmp_path / "plan") is None
+    assert kept_aside(changed, tmp_path / "plan") == tmp_path / "plan" / "revision-C"
+    write_documents(changed, tmp_path / "plan")
     assert _contents(tmp_path / "plan" / "revision-C") == before
     assert json.loads((tmp_path / "plan" / "plan.json").read_text())["job"]["revision"] == "D"
 
