@@ -7,7 +7,7 @@ signs stay within. Assembly frame, mm.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 import numpy as np
@@ -55,10 +55,10 @@ class Fit:
         lies between these K = 2. On the line, s from the middle, the most is shift max(1, 2 s / L): as much
         as between the pins, and more beyond them. Derived; it is the least bound.
         """
-        moved = self.placement.path(points)
-        maps = self._turning(moved) if self.pair else self._sliding(moved)
-        back = np.array(self.placement.inverse().matrix)[:, :2]
-        return back @ maps * self.shift
+        maps = self._turning(self.placement.path(points)) if self.pair else self._sliding(points)
+        if self.placement is not STAY:
+            maps = np.array(self.placement.inverse().matrix)[:, :2] @ maps
+        return maps * self.shift
 
     def _sliding(self, points: Points) -> NDArray[np.float64]:
         way = np.eye(2) if self.along is None else np.outer(self.along, self.along)
@@ -75,8 +75,12 @@ class Fit:
 
 
 def most(maps: NDArray[np.float64]) -> NDArray[np.float64]:
-    """How far each of the points is moved at most, (N,), by errors of length 1; maps (K, N, 2, 2)."""
-    worst: NDArray[np.float64] = np.linalg.norm(maps, ord=2, axis=(2, 3)).max(axis=0)
+    """How far each of the points is moved at most, (N,), by errors of length 1; maps (K, N, 2, 2).
+
+    The spectral norm of [[a, b], [c, d]] is half the sum of |(a + d, c - b)| and |(a - d, c + b)|.
+    """
+    a, b, c, d = (maps[..., i, j] for i in (0, 1) for j in (0, 1))
+    worst: NDArray[np.float64] = (np.hypot(a + d, c - b) + np.hypot(a - d, c + b)).max(axis=0) / 2
     return worst
 
 
@@ -147,9 +151,15 @@ def sampled(
     An error may lie in any direction, or to and fro where it is `straight`; all of those lie along one line.
     Of many small errors in any direction this tends to sqrt(ln(100) / 2) = 1.517 times their root-sum-square.
     """
-    along = np.zeros(len(allowances), dtype=bool) if straight is None else np.array(straight)
-    total = (np.where(along, *_errors(len(allowances))) * allowances).sum(axis=1)
-    return float(np.quantile(np.abs(total), share))
+    along = tuple(straight or [False] * len(allowances))
+    return _sampled(tuple(allowances.tolist()), along, share)
+
+
+@lru_cache(maxsize=256)
+def _sampled(allowances: tuple[float, ...], straight: tuple[bool, ...], share: float) -> float:
+    to_and_fro, anywhere = _errors(len(allowances))
+    errors = np.where(straight, to_and_fro, anywhere) if any(straight) else anywhere
+    return float(np.quantile(np.abs(np.einsum("sn,n->s", errors, allowances)), share))
 
 
 @cache

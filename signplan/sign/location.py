@@ -9,6 +9,7 @@ Assembly frame, mm. A machine's `repeatability` is how far from where it should 
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import networkx as nx
@@ -41,7 +42,12 @@ def stacks(sign: Sign, shop: Shop, setups: Sequence[Setup]) -> tuple[Stack, ...]
     `setups` are those that the sign is made in, each blank's two in working order.
     """
     graph = graph_of_fits(sign, shop, setups)
-    return tuple(_stacks(graph, sign))
+    return *_of_steel(graph, sign), *_of_outlines(graph, sign)
+
+
+def outline_stacks(sign: Sign, shop: Shop, setups: Sequence[Setup]) -> tuple[Stack, ...]:
+    """Of these only the pairs that the outlines are part of: the seam, carving to outline."""
+    return tuple(_of_outlines(graph_of_fits(sign, shop, setups), sign))
 
 
 def play(stacked: Sequence[Stack]) -> dict[str, float]:
@@ -161,7 +167,7 @@ def _pocketed(sign: Sign, item: Item) -> tuple[Panel, ...]:
     )
 
 
-def _stacks(graph: "nx.Graph[str]", sign: Sign) -> Iterator[Stack]:
+def _of_steel(graph: "nx.Graph[str]", sign: Sign) -> Iterator[Stack]:
     for item in sign.items:
         panels, at = _pocketed(sign, item), _corners_of(sign, item)
         for panel in panels[:1]:
@@ -172,6 +178,9 @@ def _stacks(graph: "nx.Graph[str]", sign: Sign) -> Iterator[Stack]:
             name = f"{item.name}, pocket in A to pocket in B"
             fits = _path(graph, _pocket("A", item), _pocket("B", item))
             yield stack_up(fits, at, name=name, kind="pockets", item=item.name)
+
+
+def _of_outlines(graph: "nx.Graph[str]", sign: Sign) -> Iterator[Stack]:
     everywhere = corners(sign.outline)
     fits = _path(graph, "outline of A", "outline of B")
     yield stack_up(fits, everywhere, name="seam edge, panel A to panel B", kind="seam")
@@ -192,6 +201,7 @@ def _corners_of(sign: Sign, item: Item) -> Points:
     return corners(sign.outline if inside.is_empty else inside)
 
 
+@lru_cache(maxsize=64)
 def corners(shape: BaseGeometry) -> Points:
     """The corners of its hull: where a turn moves it most."""
     return np.asarray(shapely.get_coordinates(shapely.convex_hull(shape).simplify(1.0)))

@@ -10,7 +10,7 @@ from itertools import product
 
 from signplan.job.shop import Shop
 from signplan.sign.fits import Stack
-from signplan.sign.location import stacks
+from signplan.sign.location import outline_stacks
 from signplan.sign.model import Sign
 from signplan.sign.register import Face
 from signplan.sign.setups import Blanks, Layout, Locating, Setup, lay_out, too_large
@@ -78,11 +78,10 @@ def _schemes(
         layout = Layout(blanks=blanks, turn=planned.turn, cutout=cutout, locate=locate)
         laid, missing = lay_out(sign, layout, bed=bed, pins=shop.index_pins, cutter=cutter)
         own = layout == planned
-        stacked = stacks(sign, shop, setups if own else laid)
-        carvings = [stack for stack in stacked if stack.kind == "carving"]
+        seam, *carvings = outline_stacks(sign, shop, setups if own else laid)
         yield Scheme(
             layout=layout,
-            seam=next(stack for stack in stacked if stack.kind == "seam"),
+            seam=seam,
             carving=max(carvings, key=lambda stack: stack.sampled, default=None),
             refused=too_large(laid, bed) or ("no room for two index pins" if missing else ""),
             own=own,

@@ -19,8 +19,8 @@ from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Tool
 from signplan.sign.model import Carving, HeightMap, Terrace
 
-RELIEF_CELLS = 96
-"""Cells along the longer side of a relief; each is as deep as the image is anywhere within it."""
+RELIEF_CELLS = 192
+"""Most cells along the longer side of a relief; each is as deep as the image is anywhere within it."""
 
 
 @lru_cache(maxsize=256)
@@ -35,9 +35,19 @@ def terraces(carving: Carving, *, step: float = STEP) -> tuple[Terrace, ...]:
     return tuple(Terrace(shape=each.shape, depth=carving.ground + each.depth) for each in steps)
 
 
-def slopes(carving: Carving) -> bool:
-    """Whether its steps only stand for a slope; a flat-bottomed carving is its own one step, exactly."""
-    return _shape_below(carving) is not None
+def slack(carving: Carving) -> float:
+    """How much farther than from its steps something may be from the carving, mm.
+
+    A flat-bottomed carving is its own one step, exactly. Where it slopes it is a step's height at most; a
+    cell of a relief is besides as deep as a pixel in it, or next to it, that may lie at its far corner.
+    """
+    if _shape_below(carving) is None:
+        return 0.0
+    relief = carving.relief if carving.treatment == "relief" else None
+    if relief is None:
+        return STEP
+    wide, high = _pixel(relief)
+    return STEP + (_block(relief) + 1) * math.hypot(wide, high)
 
 
 ShapeBelow = Callable[[float], MultiPolygon]
@@ -86,18 +96,31 @@ def _rim(carving: Carving, depth: float) -> MultiPolygon:
     return area_of(carving.shape.intersection(grow(MultiLineString(carving.lines), inset)))
 
 
+def _pixel(relief: HeightMap) -> tuple[float, float]:
+    """Width and height of a pixel, mm."""
+    x0, y0, x1, y1 = relief.box
+    rows, columns = relief.values.shape
+    return (x1 - x0) / columns, (y1 - y0) / rows
+
+
+def _block(relief: HeightMap) -> int:
+    """Pixels along the side of a cell."""
+    return max(1, math.ceil(max(relief.values.shape) / RELIEF_CELLS))
+
+
 def _coarse(relief: HeightMap) -> NDArray[np.float64]:
-    """Least height in each of a few cells and their neighbours, so that no point between them is missed."""
-    values = relief.values
-    block = max(1, math.ceil(max(values.shape) / RELIEF_CELLS))
-    rows, columns = (math.ceil(size / block) for size in values.shape)
-    padded = np.pad(
-        values, ((0, rows * block - values.shape[0]), (0, columns * block - values.shape[1])), mode="edge"
-    )
-    least = padded.reshape(rows, block, columns, block).min(axis=(1, 3))
-    around = np.pad(least, 1, mode="edge")
-    shifted = np.stack([around[i : i + rows, j : j + columns] for i in range(3) for j in range(3)])
-    lowest: NDArray[np.float64] = shifted.min(axis=0)
+    """Least height in each cell and in the pixels around it, between which the surface is drawn.
+
+    Row 0 is at the top of the box, column 0 at its left.
+    """
+    values = relief.values[:, ::-1] if relief.mirrored else relief.values
+    rows, columns = values.shape
+    around = np.pad(values, 1, mode="edge")
+    near = np.stack([around[i : i + rows, j : j + columns] for i in range(3) for j in range(3)]).min(axis=0)
+    block = _block(relief)
+    whole = np.pad(near, ((0, -rows % block), (0, -columns % block)), mode="edge")
+    cells = whole.reshape(whole.shape[0] // block, block, whole.shape[1] // block, block)
+    lowest: NDArray[np.float64] = cells.min(axis=(1, 3))
     return lowest
 
 
@@ -105,13 +128,11 @@ def _deeper(carving: Carving, levels: NDArray[np.float64], depth: float) -> Mult
     """The cells of a relief that are deeper than `depth`, row by row."""
     relief = carving.relief
     assert relief is not None
-    x0, y0, x1, y1 = relief.box
-    rows, columns = levels.shape
+    x0, _, _, y1 = relief.box
     deep = (1 - levels) * carving.depth > depth
-    deep = deep[:, ::-1] if relief.mirrored else deep
     edges = np.diff(np.pad(deep.astype(np.int8), ((0, 0), (1, 1))), axis=1)
     row, start = np.nonzero(edges == 1)
     end = np.nonzero(edges == -1)[1]
-    wide, high = (x1 - x0) / columns, (y1 - y0) / rows
+    wide, high = (_block(relief) * side for side in _pixel(relief))
     runs = shapely.box(x0 + start * wide, y1 - (row + 1) * high, x0 + end * wide, y1 - row * high)
     return area_of(shapely.union_all(runs).intersection(carving.shape), least=SPECK)

@@ -3,7 +3,7 @@
 The web is a distance in space. A recess has a flat floor and a carving is a few flat steps (see
 `signplan.sign.terraces`), so between the two it is hypot(distance in plan, difference in height). A channel
 is as far as the line that the middle of its ball follows, less the ball's radius. Where a carving slopes, its
-steps may show up to `STEP` less board than there is, and never more.
+steps may show up to `slack` less board than there is, and never more.
 """
 
 import math
@@ -15,11 +15,11 @@ import shapely
 from shapely import LineString, MultiLineString, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from signplan.geometry.precision import SAME, STEP
+from signplan.geometry.precision import SAME
 from signplan.geometry.shapes import area_of, disc, lines_of
 from signplan.sign.model import Carving, Channel, PanelPlan, Pocket, Sign
 from signplan.sign.register import Panel
-from signplan.sign.terraces import slopes, terraces
+from signplan.sign.terraces import slack, terraces
 
 BESIDE_MOUTH = 1.5
 """Within this many walls of a mouth a pocket is bound to be close to the edge, and is not judged."""
@@ -115,7 +115,7 @@ def _webs(recess: Recess, carving: Carving, thickness: float, than: float) -> It
     close = _nearby(carving, recess.shape, reach)
     if close.shape.is_empty or _board(recess, close.shape, thickness - close.depth)[0] >= than:
         return
-    bound = STEP if slopes(carving) else 0.0
+    bound = slack(carving)
     for step in terraces(close):
         board, point = _board(recess, step.shape, thickness - step.depth)
         z = recess.depth if recess.panel == "A" else -recess.depth

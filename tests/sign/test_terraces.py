@@ -10,7 +10,7 @@ from shapely import LineString, MultiLineString, MultiPolygon, Polygon, box
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Tool
 from signplan.sign.model import Carving, HeightMap
-from signplan.sign.terraces import half_width, slopes, terraces
+from signplan.sign.terraces import half_width, slack, terraces
 
 SHAPE = Polygon([(0, 0), (60, 0), (60, 14), (14, 14), (14, 50), (0, 50)])
 RNG = np.random.default_rng(5)
@@ -90,7 +90,7 @@ def test_a_flat_carving_is_one_exact_step():
     (step,) = terraces(cut)
     assert step.shape.equals(SHAPE)
     assert step.depth == 5.0
-    assert not slopes(cut)
+    assert slack(cut) == 0
 
 
 def test_a_line_cut_with_a_flat_cutter_is_one_step():
