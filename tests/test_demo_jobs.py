@@ -15,8 +15,10 @@ from signplan.plan import Plan, make_plan
 ROOT = Path(__file__).parent.parent
 GOLDEN = Path(__file__).parent / "golden"
 READY = ("gannet-and-thrum", "tansyrigg-orchard")
+SMALL = ("skepwell-honey", "ebbshaw-house", "quillbeck-library")
+"""Small jobs that share the machine of the first for a day."""
 WRONG = "crumbhollow-wrong"
-JOBS = (*READY, WRONG)
+JOBS = (*READY, *SMALL, WRONG)
 
 
 @pytest.fixture(scope="module")
@@ -61,7 +63,7 @@ def test_the_plan_is_as_it_was(name, plans, regenerate):
     assert told == golden.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize("name", [*READY, *SMALL])
 def test_a_right_job_is_ready_and_closes_with_room_on_every_side(name, plans):
     plan = plans[name]
     assert plan.ready
@@ -86,7 +88,7 @@ def test_every_mistake_of_the_wrong_job_is_one_finding(plans):
     assert len(errors) == len(set(errors)) + 1, "two dowels stand wrong"
 
 
-@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize("name", [*READY, *SMALL])
 def test_pockets_of_both_panels_coincide_in_the_assembly_frame(name, plans):
     a, b = ({p.id[1:]: p for p in panel.pockets} for panel in plans[name].sign.panels)
     assert a.keys() == b.keys()

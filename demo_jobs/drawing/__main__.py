@@ -9,7 +9,10 @@ import sys
 from pathlib import Path
 
 import crumbhollow_wrong
+import ebbshaw_house
 import gannet_and_thrum
+import quillbeck_library
+import skepwell_honey
 import tansyrigg_orchard
 
 JOBS = Path(__file__).parent.parent
@@ -19,7 +22,14 @@ def main() -> None:
     """Draws every job."""
     if len(sys.argv) != 2:
         raise SystemExit(__doc__)
-    for job in (gannet_and_thrum, tansyrigg_orchard, crumbhollow_wrong):
+    for job in (
+        gannet_and_thrum,
+        skepwell_honey,
+        ebbshaw_house,
+        quillbeck_library,
+        tansyrigg_orchard,
+        crumbhollow_wrong,
+    ):
         art = JOBS / job.__name__.replace("_", "-") / "art"
         art.mkdir(parents=True, exist_ok=True)
         job.draw(Path(sys.argv[1]), art)

@@ -54,6 +54,10 @@ class Sheet:
         """A circle."""
         self._space.add_circle(center, diameter / 2, dxfattribs=self._on(layer))
 
+    def ellipse(self, layer: str, center: Point, along: float, up: float) -> None:
+        """A whole ellipse by its half axes, the longer one lying along X."""
+        self._space.add_ellipse(center, (along, 0), up / along, dxfattribs=self._on(layer))
+
     def save(self, file: Path) -> None:
         """Writes the drawing."""
         with _same_bytes_every_time():

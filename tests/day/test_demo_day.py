@@ -1,6 +1,6 @@
-"""A day of four jobs, as a shop has them: four folders that share one shop file."""
+"""A day of four jobs: the demo jobs that share one shop file, as docs/day.md shows it."""
 
-import shutil
+import shlex
 from itertools import pairwise
 from pathlib import Path
 
@@ -9,28 +9,33 @@ import pytest
 from signplan.day.hours import read_hours
 from signplan.day.model import DayPlan
 from signplan.day.plan import plan_day
+from signplan.day.text import day_text
 from signplan.plan import Plan, make_plan
 
-DEMO = Path(__file__).parents[2] / "demo_jobs"
-HOURS = read_hours("8:00", "16:30", breaks=["12:00-12:30"])
-OPEN, NOON, AFTER, CLOSE = 8 * 60, 12 * 60, 12 * 60 + 30, 16 * 60 + 30
+ROOT = Path(__file__).parents[2]
+JOBS = ("gannet-and-thrum", "skepwell-honey", "ebbshaw-house", "quillbeck-library")
+HOURS = read_hours("8:00", "16:30", breaks=["9:30-10:00"])
+OPEN, BREAK, AFTER, CLOSE = 8 * 60, 9 * 60 + 30, 10 * 60, 16 * 60 + 30
 """Minutes after midnight."""
 
 
 @pytest.fixture(scope="module")
-def four(tmp_path_factory) -> tuple[Plan, ...]:
-    """The hanging sign four times under other job numbers, beside one shop file."""
-    desk = tmp_path_factory.mktemp("four")
-    shutil.copy(DEMO / "shop.toml", desk)
-    plans = []
-    for number in ("GT-101", "GT-102", "GT-103", "GT-104"):
-        folder = desk / number
-        shutil.copytree(DEMO / "gannet-and-thrum" / "art", folder / "art")
-        text = (DEMO / "gannet-and-thrum" / "job.toml").read_text(encoding="utf-8")
-        assert text.count('"GT-041"') == 1
-        (folder / "job.toml").write_text(text.replace('"GT-041"', f'"{number}"'), encoding="utf-8")
-        plans.append(make_plan(folder))
-    return tuple(plans)
+def four() -> tuple[Plan, ...]:
+    return tuple(make_plan(ROOT / "demo_jobs" / name) for name in JOBS)
+
+
+def test_the_day_is_as_the_page_shows_it(four, regenerate):
+    """`--regenerate` writes the page anew: what stands between its last fences."""
+    page = ROOT / "docs" / "day.md"
+    head, command, between, *_ = page.read_text(encoding="utf-8").rsplit("```\n", 4)
+    words = shlex.split(command)
+    said = dict(zip(words[-6::2], words[-5::2], strict=True))
+    assert words[:-6] == ["signplan", "day", *(f"demo_jobs/{name}" for name in JOBS)]
+    hours = read_hours(said["--start"], said["--until"], on=said["--date"])
+    shown = "```\n".join((head, command, between, day_text(plan_day(four, hours)) + "\n", ""))
+    if regenerate:
+        page.write_text(shown, encoding="utf-8")
+    assert page.read_text(encoding="utf-8") == shown
 
 
 @pytest.fixture(scope="module")
@@ -47,16 +52,17 @@ def test_every_hold_of_the_four_jobs_has_one_place(four, day):
 
 
 def test_no_hold_is_split_by_another_or_by_the_break(four, day):
-    """From vacuum on to the latest that it may end nothing else is on the bed, and nobody is at lunch."""
+    """From vacuum on to the latest that it may end nothing else is on the bed, and nobody has a break."""
     shop = {plan.job.job.number: plan.setups for plan in four}
     for each in day.placed:
         (own,) = (s for s in shop[each.hold.job.name] if s.setup.id == each.hold.planned.setup.id)
         assert each.hold.planned.operations == own.operations
-        assert each.off_late <= NOON or each.on >= AFTER
+        assert each.off_late <= BREAK or each.on >= AFTER
         assert not each.over_break
         assert each.off - each.on == pytest.approx(each.length.seconds / 60)
     for before, after in pairwise(day.placed):
         assert before.off <= after.load
+    assert day.placed[0].off < BREAK < day.placed[-1].off, "the break lies within the day"
 
 
 def test_no_hold_begins_before_opening_or_may_end_past_closing(day):
