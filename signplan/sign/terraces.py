@@ -105,7 +105,8 @@ def _pixel(relief: HeightMap) -> tuple[float, float]:
 
 def _block(relief: HeightMap) -> int:
     """Pixels along the side of a cell."""
-    return max(1, math.ceil(max(relief.values.shape) / RELIEF_CELLS))
+    rows, columns = relief.values.shape
+    return max(1, math.ceil(max(int(rows), int(columns)) / RELIEF_CELLS))
 
 
 def _coarse(relief: HeightMap) -> NDArray[np.float64]:

@@ -9,9 +9,11 @@ from dataclasses import replace
 
 import pytest
 from shapely import LineString, Point, Polygon, affinity, box
+from typer.testing import CliRunner
 
 from signplan.checks.machine import check_machine
 from signplan.checks.work import Day
+from signplan.cli import app
 from signplan.schedule.model import Schedule
 from signplan.sign.register import view
 from signplan.timing.model import Seconds
@@ -294,3 +296,17 @@ def test_a_border_line_that_slipped_onto_the_layer_of_the_outline(check):
     whole = box(0, 0, 600, 400)
     assert check(PEGGED, outline=whole - box(250, 150, 350, 250)) == ["outline-hole"]
     assert check(PEGGED, outline=whole) == []
+
+
+def test_a_layer_that_the_drawing_does_not_have(write):
+    """Nothing is planned; the message has the line of the job that asks for it, and the layers there are."""
+    folder = write(PEGGED + carve("lower", 5).replace('"ART"', '"ARTS"'), ART=box(100, 100, 200, 200))
+    lines = (folder / "job.toml").read_text().splitlines()
+    number, asked = next((k, line) for k, line in enumerate(lines, 1) if '"ARTS"' in line)
+    result = CliRunner().invoke(app, ["check", str(folder)])
+    assert result.exit_code == 2
+    assert result.stderr == (
+        f"{folder}/job.toml:{number}:{asked.index('layer =') + 1}: carve[0].art.layer: no layer 'ARTS' in "
+        f"face.dxf; did you mean 'ART'? It has 'OUTLINE', 'ART'.\n"
+        f"    {asked}\n    {' ' * asked.index('layer =')}^\n"
+    )

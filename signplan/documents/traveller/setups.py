@@ -177,7 +177,8 @@ def _balloon(pen: Pen, start: tuple[float, float], at: tuple[float, float], tag:
     pen.line(start, (edge[0], edge[1]), width=0.25)
     pen.circle(start, 0.5, width=0.1, fill=0)
     pen.circle(at, BALLOON, width=0.35, fill=1)
-    pen.text(at[0], at[1] + 1.1, tag, size=SMALLEST, bold=True, align="center")
+    size = 9.5 if len(tag) < 3 else SMALLEST
+    pen.text(at[0], at[1] + size * 0.135, tag, size=size, bold=True, align="center")
 
 
 def _what_to_see(panel: PanelPlan, face: Face) -> BaseGeometry:
@@ -309,9 +310,11 @@ def _legend(plan: Plan, planned: PlannedSetup, pen: Pen, space: Space, blank: Sp
     pen.solid([(middle - 22, y + 4), (middle - 19.5, y), (middle - 17, y + 4)])
     pen.text(middle - 14, y + 4.2, "you stand here", size=12, bold=True)
     if setup.face == "inner":
-        pieces = ["P index pin", "D dowel hole", "1, 2, ... pocket, as cut; numbers to its walls"]
+        pieces = ["D dowel hole", "1, 2, ... pocket, as cut; numbers to its walls"]
     else:
-        pieces = ["P index pin", "C carving", "dashed: pockets underneath, where vacuum does not hold"]
+        pieces = ["C carving", "dashed: pockets underneath, where vacuum does not hold"]
+    if setup.pins:
+        pieces.insert(0, "P index pin")
     if setup.turn:
         pieces.append("black corner: marked X0 Y0 before the turn")
     if plan.shop.holding.kind != "vacuum" and plan.shop.holding.screws:

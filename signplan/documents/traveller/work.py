@@ -82,7 +82,7 @@ def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iter
         for tool, depth in deepest(planned).items()
     ]
     width = content.width
-    listing = table(TOOLS, rows, width * 0.62, size=10.5, row_height=9)
+    listing = table(TOOLS, rows, width * 0.62, size=11, row_height=10)
 
     yield Page(
         title=f"{name} · get ready",
@@ -122,7 +122,8 @@ def _before(plan: Plan, planned: PlannedSetup) -> Iterator[str]:
         if setup.locate == "index pins":
             yield "holes seat on the index pins by hand, no rocking"
         else:
-            yield "pushed against the same stops, with its other edge to the one that the turn has changed"
+            edge, stop = ("right", "left") if setup.turn == "side" else ("far", "near")
+            yield f"pushed into the corner stops; its {edge} edge of before now lies against the {stop} stop"
         yield f"the corner that was marked X0 Y0 now lies {marked_corner(setup)}"
     else:
         yield f"blank {setup.blank_id} measured (stock sheet), seated in the corner stops"

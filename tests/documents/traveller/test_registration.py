@@ -59,6 +59,8 @@ def test_a_blank_that_is_turned_against_stops_is_pushed_against_them(plan: Plan)
     setups = tuple(
         replace(each, setup=replace(each.setup, locate="edge stops", pins=())) for each in plan.setups
     )
-    turned = sheets(replace(plan, setups=setups), "get ready")
-    assert "pushed against the same stops, with its other edge to the one that the turn has changed" in turned
+    stopped = replace(plan, setups=setups)
+    assert "P index pin" not in sheets(stopped, "SETUP 1 of")
+    turned = sheets(stopped, "get ready")
+    assert "pushed into the corner stops; its right edge of before now lies against the left stop" in turned
     assert "seat on the index pins" not in turned
