@@ -6,6 +6,7 @@ player: black and white on paper (`signplan.documents.ink`), a style sheet in th
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -99,9 +100,15 @@ class Drawing:
 
 def area(role: Role, shape: BaseGeometry, *, shade: float = 0.0, label: str = "") -> Iterator[Area]:
     """The shape as one mark, fine detail left out; nothing if it is empty."""
-    simple = area_of(shape.simplify(FINEST))
+    simple = _plain(shape)
     if not simple.is_empty:
         yield Area(role=role, shape=simple, shade=min(1.0, max(0.0, shade)), label=label)
+
+
+@lru_cache(maxsize=1024)
+def _plain(shape: BaseGeometry) -> MultiPolygon:
+    """Without fine detail; the same shape is drawn on several sheets."""
+    return area_of(shape.simplify(FINEST))
 
 
 def lines(role: Role, shape: BaseGeometry) -> Iterator[Line]:

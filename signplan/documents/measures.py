@@ -12,7 +12,7 @@ from shapely import MultiLineString, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from signplan.documents.words import length
-from signplan.geometry.shapes import area_of
+from signplan.geometry.shapes import area_of, union
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
 from signplan.sign.model import Bar, IndexPin, Item, PanelPlan, Plate, Pocket, Solid
@@ -90,7 +90,14 @@ def _inner(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
         half = slack.get(pocket.hardware, 0.0)
         depth = Size(target=pocket.depth, less=half, more=half)
         name = f"{pocket.hardware}{', channel' if pocket.channel else ''}{', mouth' if pocket.mouth else ''}"
-        yield _boxed(str(number), name, panel, placement.shape(_walls(pocket, carried)), depth)
+        found = _boxed(str(number), name, panel, placement.shape(_walls(pocket, carried)), depth)
+        yield replace(found, at=placement.point(*own_place(pocket, carried)))
+
+
+def own_place(pocket: Pocket, panel: PanelPlan) -> tuple[float, float]:
+    """A place where a pocket's own floor is, no deeper pocket's; anywhere in it if it has no such place."""
+    deeper = union(each.as_cut for each in panel.pockets if each.depth > pocket.depth)
+    return roomiest(next(each for each in (area_of(pocket.as_cut - deeper), pocket.as_cut) if each))
 
 
 def _walls(pocket: Pocket, panel: PanelPlan) -> MultiPolygon:

@@ -29,7 +29,7 @@ BESIDE = 22.0
 STATIONS = (0.5, 0.3, 0.7, 0.15, 0.85)
 """Where along a bar it may be cut, the best first."""
 
-LEVELS = 33
+LEVELS = 17
 """Heights at which the outline of a bar is taken."""
 
 FAR = 1e4

@@ -22,7 +22,7 @@ from signplan.documents.sheet import (
     width_of,
 )
 
-SIDES = 3.0
+SIDES = 4.2
 """Space left and right in a cell, points."""
 
 
@@ -48,7 +48,7 @@ class Entry(Flowable):
 
     canv: Fillable
 
-    def __init__(self, says: str, height: float = 6.0) -> None:
+    def __init__(self, says: str, height: float = 5.0) -> None:
         super().__init__()
         self.says = says
         self.width, self.height = 0.0, height * POINTS_PER_MM

@@ -11,7 +11,7 @@ from reportlab.platypus import Table
 
 from signplan.documents.sheet import MISSING, Page, Pen, Space, printable
 from signplan.documents.tables import Column, height_of, paged, table
-from signplan.documents.traveller.parts import facts, fields, heading, listed
+from signplan.documents.traveller.parts import facts, fields, heading, listed, words
 from signplan.documents.views import outer_face
 from signplan.documents.words import (
     band_words,
@@ -52,12 +52,6 @@ def pages(plan: Plan, content: Space) -> Iterator[Page]:
         chapter="Cover",
     )
     yield from _found(plan, content)
-    if len(plan.alternatives) > 1:
-        yield Page(
-            title="Layouts compared",
-            subtitle="Every way to lay the panels out that the job leaves open, each planned whole",
-            draw=partial(_layouts, plan),
-        )
 
 
 LAYOUTS = (
@@ -70,7 +64,8 @@ LAYOUTS = (
 )
 
 
-def _layouts(plan: Plan, pen: Pen, space: Space) -> None:
+def _layouts(plan: Plan, width: float) -> Table | None:
+    """Every way to lay the panels out that the job leaves open, each planned whole; None if it leaves one."""
     rows = [
         (
             each.layout.blanks,
@@ -82,7 +77,7 @@ def _layouts(plan: Plan, pen: Pen, space: Space) -> None:
         )
         for each in plan.alternatives
     ]
-    listed(pen, space, LAYOUTS, rows, size=11)
+    return table(LAYOUTS, rows, width, size=10.5) if len(rows) > 1 else None
 
 
 def _cover(plan: Plan, pen: Pen, space: Space) -> None:
@@ -130,10 +125,10 @@ def _holds(plan: Plan, pen: Pen, space: Space) -> None:
     space = heading(pen, space, "Holds: once the vacuum is on, finish")
     columns = (
         Column("setup", 24, bold=True),
-        Column("what lies up", 62),
-        Column("hold (from, to)", 56, bold=True),
-        Column("changes", 18, "right"),
-        Column("start by", 18, "right"),
+        Column("what lies up", 58),
+        Column("hold (from, to)", 54, bold=True),
+        Column("changes", 21, "right"),
+        Column("start by", 21, "right"),
     )
     rows = [
         (
@@ -190,31 +185,41 @@ def _qr(plan: Plan, pen: Pen, space: Space) -> None:
 
 
 def _found(plan: Plan, content: Space) -> Iterator[Page]:
-    """Hardware and findings, on as many pages as they need."""
+    """Hardware, findings and the layouts compared, on as many pages as they need."""
     hardware = table(HARDWARE, list(_hardware(plan)), content.width, size=10.5)
+    layouts = _layouts(plan, content.width)
     first = height_of(hardware, content.width) + 28
     found = table(FINDINGS, list(_findings(plan)), content.width, size=10)
     heights = chain([content.height - first], repeat(content.height - 12))
-    for number, part in enumerate(paged(found, content.width, heights)):
+    parts = list(paged(found, content.width, heights))
+    ends = (height_of(parts[-1], content.width) if parts[-1] else 0) + (12 if len(parts) > 1 else first)
+    alone = layouts is not None and ends + 15 + height_of(layouts, content.width) > content.height
+    for number, part in enumerate([*parts, None] if alone else parts):
+        last = number == len(parts) - (not alone)
         yield Page(
-            title="Hardware and findings",
+            title="Hardware and findings" if part or not number else "Layouts compared",
             subtitle=f"What goes into the sign, and what the checks have to say: {findings_words(plan)}",
-            draw=partial(_found_part, plan, None if number else hardware, part),
+            draw=partial(_found_part, plan, None if number else hardware, part, layouts if last else None),
             chapter="" if number else "Hardware and findings",
         )
 
 
-def _found_part(plan: Plan, hardware: Table | None, found: Table | None, pen: Pen, space: Space) -> None:
+def _found_part(
+    plan: Plan, hardware: Table | None, found: Table | None, layouts: Table | None, pen: Pen, space: Space
+) -> None:
     if hardware:
         space = heading(pen, space, "Hardware in the sign")
         space = space.below(pen.flow(hardware, space.x, space.y, space.width) + 5)
-    if not found:
-        return
-    space = heading(pen, space, "Findings" if hardware else "Findings, continued")
-    if plan.findings:
-        pen.flow(found, space.x, space.y, space.width)
-    else:
-        pen.text(space.x, space.y + 5, "Nothing was found.", size=11)
+    if found and not plan.findings:
+        space = words(pen, heading(pen, space, "Findings"), "Nothing was found.", size=11).below(3)
+    elif found:
+        space = heading(pen, space, "Findings" if hardware else "Findings, continued")
+        space = space.below(pen.flow(found, space.x, space.y, space.width) + 5)
+    if layouts:
+        space = heading(
+            pen, space, "Layouts compared: every way that the job leaves open, each planned whole"
+        )
+        pen.flow(layouts, space.x, space.y, space.width)
 
 
 HARDWARE = (
@@ -223,14 +228,14 @@ HARDWARE = (
     Column("play", 24, "right"),
     Column("room", 24, "right"),
     Column("at worst", 24, "right"),
-    Column("in panel", 18),
+    Column("in panel", 22, "center"),
     Column("kept in by", 45),
 )
 
 FINDINGS = (
     Column("", 22, bold=True),
-    Column("code", 48),
-    Column("what was found", 120),
+    Column("code", 44),
+    Column("what was found", 126),
     Column("what to do", 75),
 )
 

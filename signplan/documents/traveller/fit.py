@@ -217,8 +217,8 @@ GAUGES = (
     Column("as drawn", 34, "right"),
     Column("GO: must enter", 36, "right", bold=True),
     Column("NO-GO: must not", 36, "right", bold=True),
-    Column("A", 12),
-    Column("B", 12),
+    Column("A", 13, "center"),
+    Column("B", 13, "center"),
 )
 
 

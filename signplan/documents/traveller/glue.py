@@ -6,7 +6,7 @@ from functools import partial
 
 from signplan.documents.callouts import Crowd
 from signplan.documents.ink import Spot
-from signplan.documents.measures import roomiest
+from signplan.documents.measures import own_place
 from signplan.documents.sheet import Page, Pen, Space
 from signplan.documents.traveller.parts import fields, heading, ticks, words
 from signplan.documents.views import inner_face
@@ -105,7 +105,7 @@ def _numbers(plan: Plan, panel: Panel, pen: Pen, spot: Spot, area: Space) -> Non
     """The number of each dowel and of each pocket, as on the setup's sheet, in a free place beside it."""
     carried, place = plan.sign.panel(panel), view(panel, "inner", plan.sign.width)
     holes = [(f"D{k}", (each.x, each.y)) for k, each in enumerate(carried.dowels, 1)]
-    middles = [(str(k), roomiest(each.as_cut)) for k, each in enumerate(carried.pockets, 1) if each.as_cut]
+    middles = [(str(k), own_place(each, carried)) for k, each in enumerate(carried.pockets, 1) if each.as_cut]
     found = [(tag, pen.on_page(spot, *place.point(*at))) for tag, at in holes + middles]
     crowd = Crowd(bounds=(area.x - 3, area.y - 0.5, area.right + 3, area.bottom + 0.5))
     for _, (x, y) in found:

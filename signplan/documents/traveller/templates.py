@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from signplan.documents.callouts import Box, meets
 from signplan.documents.drawing import Drawing, Line, joined
 from signplan.documents.ink import POINTS_PER_MM, Spot
-from signplan.documents.measures import roomiest
+from signplan.documents.measures import own_place
 from signplan.documents.sheet import Page, Pen, Space, width_of
 from signplan.documents.traveller.parts import heading, ticks, words
 from signplan.documents.views import inner_face
@@ -155,7 +155,7 @@ def _names(plan: Plan, pen: Pen, spot: Spot, area: Space) -> None:
     """The number of every dowel hole on the tile, and of every pocket whose roomiest place is."""
     panel, place = plan.sign.panel("A"), _place(plan)
     named = [(f"D{k}", (each.x, each.y), each.diameter / 2) for k, each in enumerate(panel.dowels, 1)]
-    named += [(str(k), roomiest(each.as_cut), 0.0) for k, each in enumerate(panel.pockets, 1) if each.as_cut]
+    named += [(str(k), own_place(each, panel), 0.0) for k, each in enumerate(panel.pockets, 1) if each.as_cut]
     taken: list[Box] = []
     for tag, at, beside in named:
         x, y = pen.on_page(spot, *place.point(*at))
