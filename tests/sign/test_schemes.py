@@ -82,6 +82,14 @@ def test_pins_without_room_come_last(sign, shop):
     assert refused == sorted(refused)
 
 
+def test_pins_stand_clear_of_the_cutter_that_cuts_the_outline(sign, shop):
+    """A border of 40 leaves room for a pin beside a cutter of 12, and none beside one of 40."""
+    wide = schemes(sign, shop, PLANNED, laid(sign, shop), cutter=40.0)
+    refused = {(each.layout.blanks, each.layout.locate) for each in wide if each.refused}
+    assert ("two", "index pins") in refused
+    assert not any(each.refused for each in ranked(sign, shop))
+
+
 def test_a_sign_without_carving_has_no_carving_to_be_out(judge, shop):
     bare = judge(JOB[JOB.index("[dowels]") :]).sign
     assert all(scheme.carving is None for scheme in ranked(bare, shop))
