@@ -22,6 +22,9 @@ NUMBER = 60.0
 LONGEST = 20
 """Characters of a job's number that are printed in the frame."""
 
+FAINT = 0.14
+"""How dark the words across a page that is not ready are: what lies under them stays readable."""
+
 STOP = 9.0
 """Height of the band that says why a plan is not ready."""
 
@@ -68,9 +71,9 @@ def _print_page(plan: Plan, page: Page, pen: Pen, *, number: int, total: int) ->
         canvas.bookmarkPage(f"page-{number}")
         canvas.addOutlineEntry(page.chapter, f"page-{number}", level=0)
     canvas.about = f"setup {page.setup}" if page.setup else page.chapter or page.title
+    page.draw(pen, content_of(plan, pen.paper))
     if not plan.ready:
         _stop(plan, pen)
-    page.draw(pen, content_of(plan, pen.paper))
     _head(plan, page, pen)
     _foot(plan, page, pen, of=f"page {number} of {total}")
     canvas.showPage()
@@ -104,13 +107,14 @@ def _foot(plan: Plan, page: Page, pen: Pen, *, of: str) -> None:
 
 
 def _stop(plan: Plan, pen: Pen) -> None:
-    """NOT READY, in a band and across the page, while errors are open."""
+    """NOT READY, in a band and across the page, over all that is drawn, while errors are open."""
     errors = sum(finding.severity is Severity.ERROR for finding in plan.findings)
     canvas, paper = pen.canvas, pen.paper
     canvas.saveState()
     canvas.translate(*pen.point(paper.width / 2, paper.height / 2 + 12))
     canvas.rotate(31)
-    canvas.setFillGray(0.86)
+    canvas.setFillGray(0)
+    canvas.setFillAlpha(FAINT)
     canvas.setFont(BOLD, 104)
     canvas.drawCentredString(0, -36, "NOT READY")
     canvas.restoreState()

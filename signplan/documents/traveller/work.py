@@ -50,14 +50,14 @@ def pages(plan: Plan, planned: PlannedSetup, content: Space) -> Iterator[Page]:
 # Before the vacuum
 
 TOOLS = (
-    Column("", 9),
-    Column("place", 16, bold=True),
-    Column("tool", 26, bold=True),
-    Column("what it is", 62),
-    Column("min:s", 18, "right"),
-    Column("stick-out", 24, "right"),
-    Column("cuts to", 20, "right"),
-    Column("measured length", 27, "right"),
+    Column("", 12),
+    Column("place", 19, bold=True),
+    Column("tool", 29, bold=True),
+    Column("what it is", 58),
+    Column("min:s", 20, "right"),
+    Column("stick-out", 28, "right"),
+    Column("cuts to", 23, "right"),
+    Column("measured", 25, "right"),
 )
 
 
@@ -82,7 +82,7 @@ def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iter
         for tool, depth in deepest(planned).items()
     ]
     width = content.width
-    listing = table(TOOLS, rows, width * 0.62, size=11, row_height=10)
+    listing = table(TOOLS, rows, width * 0.64, size=10.5, row_height=10)
 
     yield Page(
         title=f"{name} · get ready",
@@ -94,7 +94,7 @@ def _ready(plan: Plan, planned: PlannedSetup, content: Space, name: str) -> Iter
 
 
 def _get_ready(plan: Plan, planned: PlannedSetup, listing: Table, pen: Pen, space: Space) -> None:
-    left, right = space.columns(0.62, 0.35)
+    left, right = space.columns(0.64, 0.33)
     left = heading(pen, left, "Tools for this setup, in the order they are used")
     left = left.below(pen.flow(listing, left.x, left.y, left.width) + 8)
     left = heading(pen, left, "The hold")

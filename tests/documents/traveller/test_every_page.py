@@ -137,6 +137,9 @@ def test_the_square_code_is_read_from_the_cover_as_printed(printed: Printed) -> 
     assert [each.text for each in found] == [f"signplan {head.number} rev {head.revision} {plan.hash}"]
 
 
-@pytest.mark.parametrize("words", ["safe to pause", "VACUUM OFF", "GO: must enter", "NO-GO: must not"])
+@pytest.mark.parametrize(
+    "words",
+    ["safe to pause", "VACUUM OFF", "GO: must enter", "NO-GO: must not", "stick-out", "measured", "start by"],
+)
 def test_what_the_operator_looks_for_is_there(job: Printed, words: str) -> None:
     assert any(words in text.get_text_range() for _, _, text in _pages(job[1]))
