@@ -25,7 +25,7 @@ from signplan.units import POUNDS_PER_FT3_TO_KG_PER_M3, Units, parse_length
 OVER_HEAD = 2.0
 """A cutter that passes this far above board or the head of a screw is clear of it, mm; common practice."""
 
-Shape = Literal["flat", "ball", "vee", "round-over", "drill"]
+Shape = Literal["flat", "ball", "vee", "round-over", "ogee", "drill"]
 
 
 class Machine(Table):
@@ -112,7 +112,8 @@ class IndexPins(Table):
 
 
 class Tool(Table):
-    """One cutter. `angle`: included angle of vee or drill point, degrees; `radius`: curve of a round-over."""
+    """One cutter. `angle`: included angle of vee or drill point, degrees; `radius`: of the curve of a
+    round-over, or of both of an ogee; `rise`: how high an ogee is."""
 
     number: Count
     id: Name
@@ -124,6 +125,7 @@ class Tool(Table):
     angle: Annotated[float, Field(strict=True, gt=0, lt=180)] | None = None
     tip: Gap = 0.0
     radius: Size | None = None
+    rise: Size | None = None
     plunges: StrictBool = True
 
     @model_validator(mode="after")
@@ -132,9 +134,27 @@ class Tool(Table):
             raise ValueError("a vee cutter needs its included 'angle' in degrees")
         if self.shape == "round-over" and self.radius is None:
             raise ValueError("a round-over cutter needs its 'radius'")
+        if self.shape == "ogee":
+            self._has_two_arcs()
         if self.tip >= self.diameter:
             raise ValueError("'tip' must be smaller than 'diameter'")
         return self
+
+    def _has_two_arcs(self) -> None:
+        if self.radius is None or self.rise is None:
+            raise ValueError("an ogee cutter needs the 'radius' of its curves and its 'rise'")
+        if self.rise > 2 * self.radius:
+            raise ValueError("the 'rise' of an ogee is no more than twice its 'radius'")
+        if self.run >= self.diameter / 2:
+            raise ValueError(
+                f"an ogee of this 'radius' and 'rise' is {2 * self.run:.2f} mm in 'diameter' or more"
+            )
+
+    @property
+    def run(self) -> float:
+        """How far an ogee reaches sideways, mm: two equal arcs, R = (run2 + rise2) / (4 rise). Geometry."""
+        radius, rise = self.radius or 0.0, self.rise or 0.0
+        return math.sqrt(max(0.0, rise * (4 * radius - rise)))
 
     @property
     def half_angle(self) -> float:

@@ -158,11 +158,16 @@ def wrong_shape(tool: Tool, shapes: Sequence[str], bench: Bench, *, spot: Spot, 
         names = f"'{what}' takes its form from '{tool.id}', the last of its 'tools', which"
     known = ", ".join(each.id for each in bench.shop.tools if each.shape in shapes)
     way = "Name one that fits, the last if there are several" if what in FORMED else "Name one that fits"
+    given, needed = _a(_cutter(tool.shape)), _a(_any_of(shapes))
     return _missing(
-        f"On side {spot.panel}, {names} is a {_cutter(tool.shape)}; what it needs is a {_any_of(shapes)}.",
+        f"On side {spot.panel}, {names} is {given}; what it needs is {needed}.",
         spot,
         hint=f"{way} ({known}), or leave 'tools' out." if known else "Add one to the shop file.",
     )
+
+
+def _a(what: str) -> str:
+    return f"an {what}" if what[0] in "aeiou" else f"a {what}"
 
 
 def _any_of(shapes: Sequence[str]) -> str:

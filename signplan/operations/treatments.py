@@ -38,6 +38,7 @@ from signplan.operations.shortfalls import (
     wrong_shape,
 )
 from signplan.operations.side import LAST, Feature, Made, Side
+from signplan.sign.forms import edge_depth
 from signplan.sign.model import Carving, HeightMap
 from signplan.sign.register import Placement
 
@@ -54,7 +55,7 @@ FITTING: Mapping[str, tuple[Shape, ...]] = {
     "incise": ("vee",),
     "line": ("vee", "ball", "flat"),
     "relief": ("ball", "flat"),
-    "edge": ("round-over", "vee", "ball"),
+    "edge": ("round-over", "ogee", "vee", "ball"),
     "bore": ("drill", "flat"),
 }
 """The shapes of cutter that each treatment can be cut with."""
@@ -187,7 +188,7 @@ def _edge(side: Side, carving: Carving, feature: Feature, tools: tuple[Tool, ...
         return
     side.take([tool])
     top = carving.ground
-    deep = top + (carving.depth or tool.radius or tool.diameter / 2)
+    deep = top + (carving.depth or edge_depth(tool))
     yield from too_short(tool, deep, feature.spot)
     work = Rounding(outline=side.outline, depth=deep, top=top)
     yield side.operation(feature, "edge", tool, work=work, depth=deep)

@@ -91,7 +91,7 @@ def planned_floors(operations: Iterable[PlannedOperation], blank: tuple[float, f
 
 def flat_radius(tool: Tool) -> float:
     """How far from its axis a cutter is as deep as at its tip, mm."""
-    if tool.shape in ("vee", "round-over"):
+    if tool.shape in ("vee", "round-over", "ogee"):
         return tool.tip / 2
     return 0.0 if tool.shape == "ball" else tool.diameter / 2
 

@@ -17,9 +17,9 @@ from signplan.geometry.shapes import EMPTY, area_of, grow, rings_of, union, wide
 from signplan.job.model import Art, Carve
 from signplan.job.shop import Shop, Tool
 from signplan.sign.drawings import Drawings
+from signplan.sign.forms import edge_depth, edge_inset, half_width
 from signplan.sign.model import Carving, HeightMap
 from signplan.sign.register import Panel, Placement
-from signplan.sign.terraces import half_width
 from signplan.units import fine, to_units
 
 LOWERING = ("raise", "lower")
@@ -208,10 +208,11 @@ def _liner(shop: Shop) -> Tool | None:
 
 def _edge(task: _Task, name: str) -> Carving:
     cutter = _chosen(task) or next((tool for tool in task.shop.tools if tool.shape == "round-over"), None)
-    radius = cutter.radius or 0.0 if cutter else 0.0
-    rim = area_of(task.outline.difference(grow(task.outline, -radius)))
+    depth = (task.carve.depth or edge_depth(cutter)) if cutter else 0.0
+    inset = edge_inset(cutter, depth) if cutter else 0.0
+    rim = area_of(task.outline.difference(grow(task.outline, -inset)))
     rings = tuple(LineString(ring.coords) for ring in rings_of(task.outline))
-    return replace(_formed(_made(task, name, rim, radius), cutter), lines=rings)
+    return replace(_formed(_made(task, name, rim, depth), cutter), lines=rings)
 
 
 def _chosen(task: _Task) -> Tool | None:

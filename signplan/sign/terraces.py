@@ -17,6 +17,7 @@ from shapely import MultiLineString, MultiPolygon
 from signplan.geometry.precision import SPECK, STEP
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Tool
+from signplan.sign.forms import edge_inset, half_width
 from signplan.sign.model import Carving, HeightMap, Terrace
 
 RELIEF_CELLS = 192
@@ -72,27 +73,16 @@ def _shape_below(carving: Carving) -> ShapeBelow | None:
             centre = MultiLineString(carving.lines)
             return lambda depth: grow(centre, half_width(cutter, carving.depth - depth))
         case "edge" if cutter is not None:
-            return lambda depth: _rim(carving, depth)
+            return lambda depth: _rim(carving, cutter, depth)
         case "relief" if carving.relief is not None:
             levels = _coarse(carving.relief)
             return lambda depth: _deeper(carving, levels, depth)
     return None
 
 
-def half_width(cutter: Tool, up: float) -> float:
-    """Half the width of a groove `up` mm above its bottom, the cutter standing in it, mm."""
-    if cutter.shape == "vee":
-        return min(cutter.diameter / 2, cutter.tip / 2 + up * math.tan(cutter.half_angle))
-    radius = cutter.diameter / 2
-    if cutter.shape != "ball" or up >= radius:
-        return radius
-    return math.sqrt(up * (2 * radius - up))
-
-
-def _rim(carving: Carving, depth: float) -> MultiPolygon:
-    """Where a rounded edge is deeper than `depth`: within R - sqrt(R^2 - (R - depth)^2) of the outline."""
-    radius = carving.depth
-    inset = radius - math.sqrt(max(0.0, radius**2 - (radius - depth) ** 2))
+def _rim(carving: Carving, cutter: Tool, depth: float) -> MultiPolygon:
+    """Where a shaped edge is deeper than `depth`."""
+    inset = edge_inset(cutter, carving.depth - depth)
     return area_of(carving.shape.intersection(grow(MultiLineString(carving.lines), inset)))
 
 

@@ -159,8 +159,8 @@ def _lead(line: Floats, room: BaseGeometry, radius: float, *, side: int = 1) -> 
 def edge_offset(tool: Tool) -> float:
     """How far outside the outline the middle of a form cutter runs.
 
-    A round-over touches the outline with its narrow end, D / 2 - R; a vee with its tip; a ball with its
-    middle, which leaves a cove.
+    A round-over and an ogee touch the outline with their narrow end, D / 2 less what their form reaches
+    sideways; a vee with its tip; a ball with its middle, which leaves a cove.
 
     Raises:
         SignplanError: a cutter without a form.
@@ -168,6 +168,8 @@ def edge_offset(tool: Tool) -> float:
     match tool.shape:
         case "round-over":
             return tool.diameter / 2 - (tool.radius or 0.0)
+        case "ogee":
+            return tool.diameter / 2 - tool.run
         case "vee":
             return tool.tip / 2
         case "ball":

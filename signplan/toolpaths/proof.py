@@ -17,6 +17,7 @@ from signplan.geometry.heightfield import Grid
 from signplan.geometry.precision import CHORD
 from signplan.job.shop import Tool
 from signplan.operations.cutters import point_length
+from signplan.operations.detail import board_heights
 from signplan.operations.model import (
     Channelling,
     Clearing,
@@ -30,9 +31,9 @@ from signplan.operations.model import (
     Walls,
 )
 from signplan.operations.practice import BREAKTHROUGH
+from signplan.sign.forms import edge_inset
 from signplan.toolpaths.cut import missed
 from signplan.toolpaths.model import Toolpath
-from signplan.toolpaths.relief import board_heights
 from signplan.toolpaths.removal import BoardField, Floats
 
 Run = tuple[Operation, Tool, Toolpath]
@@ -130,8 +131,8 @@ def _beyond(run: Run) -> BaseGeometry:
             return shapely.MultiLineString(lines).buffer(tool.diameter / 2 + SLIGHT)
         case CuttingOut(outline=outline):
             return outline.buffer(tool.diameter + SLIGHT).difference(outline.buffer(-SLIGHT))
-        case Rounding(outline=outline):
-            inside = outline.buffer(-(tool.radius or tool.diameter / 2) - SLIGHT)
+        case Rounding(outline=outline, depth=depth, top=top):
+            inside = outline.buffer(-edge_inset(tool, depth - top) - SLIGHT)
             return outline.buffer(tool.diameter + SLIGHT).difference(inside)
     return shapely.MultiPolygon()
 

@@ -20,7 +20,7 @@ from signplan.geometry.heightfield import (
     tool_heights,
 )
 from signplan.job.shop import Machine, Tool
-from signplan.operations.detail import board_heights as board_heights
+from signplan.operations.detail import board_heights
 from signplan.operations.model import Sculpting
 from signplan.operations.practice import APPROACH, SCALLOP, STEPOVER, levels
 from signplan.toolpaths.lines import Floats

@@ -144,6 +144,16 @@ def underside(tool: Tool, distance: Floats) -> Floats:
             curve = tool.radius or 0.0
             past = np.clip(distance - (radius - curve), 0, curve)
             rise = np.sqrt(curve**2 - (curve - past) ** 2)
+        case "ogee":
+            rise = _two_arcs(tool, np.clip(distance - (radius - tool.run), 0, tool.run))
         case _:
             rise = np.zeros_like(distance)
     return np.where(distance > radius, np.inf, rise)
+
+
+def _two_arcs(tool: Tool, past: Floats) -> Floats:
+    """Height of an ogee, `past` its narrow end: a hollow to half way, then a round, each the same arc."""
+    curve, rise = tool.radius or 0.0, tool.rise or 0.0
+    half = np.minimum(past, tool.run - past)
+    arc = curve - np.sqrt(curve**2 - half**2)
+    return np.asarray(np.where(2 * past <= tool.run, arc, rise - arc))

@@ -77,6 +77,25 @@ def test_a_tip_is_smaller_than_the_cutter():
         Tool.model_validate(TOOL | {"tip": 6})
 
 
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ({"radius": 2.0}, "needs the 'radius' of its curves and its 'rise'"),
+        ({"rise": 2.0}, "needs the 'radius' of its curves and its 'rise'"),
+        ({"radius": 1.0, "rise": 2.1}, "no more than twice its 'radius'"),
+        ({"radius": 2.0, "rise": 3.0}, r"7.75 mm in 'diameter' or more"),
+    ],
+)
+def test_an_ogee_says_its_curves_and_they_fit_on_it(given, message):
+    with pytest.raises(ValidationError, match=message):
+        Tool.model_validate(TOOL | {"shape": "ogee"} | given)
+
+
+def test_an_ogee_reaches_as_far_as_its_two_arcs():
+    """R = (W2 + H2) / 4 H: W 2.4 and H 1.2 make R 1.5."""
+    assert Tool.model_validate(TOOL | {"shape": "ogee", "radius": 1.5, "rise": 1.2}).run == pytest.approx(2.4)
+
+
 def test_an_hour_of_the_machine_is_stated_once():
     machine = {"price": 1.0, "life_years": 1.0, "hours": 1.0}
     assert Rates.model_validate({"machine": machine}).machine_hour is None

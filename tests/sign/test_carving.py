@@ -100,6 +100,21 @@ def test_an_edge_is_as_deep_as_its_cutter_is_round(judge):
     assert edge.lines[0].is_closed
 
 
+@pytest.mark.parametrize(
+    ("lines", "depth", "wide"),
+    [
+        ('tools = ["v-90"]\ndepth = 3', 3.0, 3.0),  # a chamfer
+        ('tools = ["ro-6"]\ndepth = 8', 8.0, 6.0),  # sunk 2 deeper than it is round
+        ('tools = ["ro-6"]\ndepth = 4', 4.0, 6 - math.sqrt(36 - 16)),  # not all of its curve
+    ],
+)
+def test_an_edge_is_as_deep_as_the_job_says(judge, lines, depth, wide):
+    edge = only(judge(f'[[carve]]\nside = "A"\nas = "edge"\n{lines}\n'))
+    assert edge.depth == depth
+    assert edge.shape.covers(Point(wide - 0.05, 200))
+    assert not edge.shape.covers(Point(wide + 0.05, 200))
+
+
 @pytest.mark.parametrize(("side", "mirrored"), [("A", False), ("B", True)])
 def test_a_relief_lies_on_the_box_of_its_art(judge, side, mirrored):
     text = carve("relief", side=side, more='image = "heights.png"')

@@ -9,8 +9,11 @@ from shapely import LineString, MultiLineString, MultiPolygon, Polygon, box
 
 from signplan.geometry.shapes import area_of, grow
 from signplan.job.shop import Tool
+from signplan.sign.forms import edge_inset, half_width
 from signplan.sign.model import Carving, HeightMap
-from signplan.sign.terraces import half_width, slack, terraces
+from signplan.sign.terraces import slack, terraces
+from signplan.toolpaths.contour import edge_offset
+from signplan.toolpaths.removal import underside
 
 SHAPE = Polygon([(0, 0), (60, 0), (60, 14), (14, 14), (14, 50), (0, 50)])
 RNG = np.random.default_rng(5)
@@ -58,24 +61,31 @@ def lined(shape):
     return carving("line", area, 3.0, lines=(line,), cutter=cutter), points, real
 
 
-def rounded():
-    radius, block = 6.0, box(0, 0, 80, 50)
+def edged(shape, depth, **form):
+    """An edge shaped by a cutter, against the form of its underside."""
+    cutter, block = tool(shape=shape, diameter=24.0, **form), box(0, 0, 80, 50)
     points = RNG.uniform((0.01, 0.01), (79.9, 49.9), (4000, 2))
     inset = shapely.distance(shapely.points(points), block.boundary)
-    real = radius - np.sqrt(radius**2 - np.clip(radius - inset, 0, None) ** 2)
-    cutter = tool(shape="round-over", diameter=18.0, radius=radius)
-    area = block.difference(block.buffer(-radius))
-    return (
-        carving("edge", area, radius, lines=(LineString(block.exterior.coords),), cutter=cutter),
-        points,
-        real,
-    )
+    real = np.clip(depth - underside(cutter, inset + edge_offset(cutter)), 0, None)
+    area = block.difference(block.buffer(-edge_inset(cutter, depth)))
+    lines = (LineString(block.exterior.coords),)
+    return carving("edge", area, depth, lines=lines, cutter=cutter), points, real
 
 
 @pytest.mark.parametrize(
     ("made", "step"),
-    [(incised(), 0.5), (incised(), 2.0), (lined("vee"), 0.5), (lined("ball"), 0.5), (rounded(), 0.5)],
-    ids=["vee stroke", "coarse", "vee line", "ball line", "edge"],
+    [
+        (incised(), 0.5),
+        (incised(), 2.0),
+        (lined("vee"), 0.5),
+        (lined("ball"), 0.5),
+        (edged("round-over", 6.0, radius=6.0), 0.5),
+        (edged("round-over", 7.5, radius=6.0), 0.5),
+        (edged("ogee", 5.0, radius=4.0, rise=5.0), 0.5),
+        (edged("vee", 4.0, angle=90.0), 0.5),
+        (edged("ball", 5.0), 0.5),
+    ],
+    ids=["vee stroke", "coarse", "vee line", "ball line", "edge", "sunk edge", "ogee", "chamfer", "cove"],
 )
 def test_no_point_is_deeper_than_its_terrace_or_shallower_by_more_than_a_step(made, step):
     cut, points, real = made

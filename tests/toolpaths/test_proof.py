@@ -52,6 +52,8 @@ WORKS = [
         Sculpting(region=area_of(box(0, 0, 50, 30)), heights=MAP, depth=5, allowance=0),
     ),
     ("edge", "round-over", {"radius": 2.0}, Rounding(outline=box(0, 0, 50, 30), depth=2)),
+    ("edge", "ogee", {"radius": 1.0, "rise": 1.2}, Rounding(outline=box(0, 0, 50, 30), depth=1.2)),
+    ("edge", "vee", {"angle": 90.0}, Rounding(outline=box(0, 0, 50, 30), depth=2)),
     ("cutout", "flat", {}, CuttingOut(outline=box(0, 0, 50, 30), depth=12, left=3, tabs=0, tab_width=0)),
     ("cutout", "flat", {}, CuttingOut(outline=box(0, 0, 50, 30), depth=12, left=3, tabs=4, tab_width=5)),
 ]

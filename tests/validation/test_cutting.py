@@ -208,6 +208,33 @@ def test_past_its_radius_a_round_over_has_no_form():
     assert outside == math.inf, "beside it stands board"
 
 
+def ogee(run, rise):
+    """Of two equal tangent arcs, level at both ends; inches."""
+    radius = (run**2 + rise**2) / (4 * rise)
+    return cutter("ogee", 1.25 * INCH, radius=radius * INCH, rise=rise * INCH)
+
+
+@pytest.mark.parametrize(
+    ("run", "rise", "radius", "sweep"),
+    [(0.5, 0.25, 0.3125, 53.1301), (0.5, 0.5, 0.25, 90.0)],  # run = rise = 2 R: two quarter circles
+)
+def test_an_ogee_of_two_equal_arcs(run, rise, radius, sweep):
+    # Geometry: R = (W2 + H2) / 4 H, each arc 2 atan(H / W).
+    tool = ogee(run, rise)
+    assert tool.radius == pytest.approx(radius * INCH, rel=1e-9)
+    assert tool.run == pytest.approx(run * INCH, rel=1e-9)
+    assert math.degrees(2 * math.asin(tool.run / 4 / tool.radius / math.cos(math.atan(rise / run)))) == (
+        pytest.approx(sweep, rel=1e-5)
+    )
+    # Read off the cutter: level at both ends, half way up in the middle, there as steep as the sweep.
+    past = np.array([0, 1e-4, run / 2 - 1e-4, run / 2, run / 2 + 1e-4, run - 1e-4, run * (1 - 1e-12)])
+    up = underside(tool, (1.25 / 2 - run + past) * INCH) / INCH
+    assert up[[0, 3, 6]] == pytest.approx([0, rise / 2, rise], abs=1e-7)
+    assert [up[1], rise - up[5]] == pytest.approx([1e-8 / 2 / radius] * 2, rel=1e-2)
+    slope = (up[4] - up[2]) / 2e-4
+    assert math.degrees(math.atan(slope)) == pytest.approx(sweep, abs=0.05 if sweep < 90 else 3)
+
+
 def test_tangential_force():
     # Geometry: power over surface speed; .245806 kW at 718.168 m/min is 20.54 N.
     assert tangential_force(0.245806, 12.7, 18000) == pytest.approx(20.54, rel=1e-3)
