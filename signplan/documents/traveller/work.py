@@ -50,14 +50,14 @@ def pages(plan: Plan, planned: PlannedSetup, content: Space) -> Iterator[Page]:
 # Before the vacuum
 
 TOOLS = (
-    Column("", 12),
-    Column("place", 19, bold=True),
-    Column("tool", 29, bold=True),
-    Column("what it is", 58),
-    Column("min:s", 20, "right"),
-    Column("stick-out", 28, "right"),
-    Column("cuts to", 23, "right"),
-    Column("measured", 25, "right"),
+    Column("", 11),
+    Column("place", 18, bold=True),
+    Column("tool", 27, bold=True),
+    Column("what it is", 60),
+    Column("min:s", 18, "right"),
+    Column("stick-out", 27, "right"),
+    Column("cuts to", 22, "right"),
+    Column("measured", 28, "right"),
 )
 
 

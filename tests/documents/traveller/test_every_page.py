@@ -143,3 +143,10 @@ def test_the_square_code_is_read_from_the_cover_as_printed(printed: Printed) -> 
 )
 def test_what_the_operator_looks_for_is_there(job: Printed, words: str) -> None:
     assert any(words in text.get_text_range() for _, _, text in _pages(job[1]))
+
+
+def test_no_word_of_a_heading_is_broken(printed: Printed) -> None:
+    """Where a column is too narrow for its heading, letters of it end up on a line of their own."""
+    for number, _, text in _pages(printed[1]):
+        alone = [line for line in text.get_text_range().split("\r\n") if line in {"d", "t", "e", "s", "ed"}]
+        assert not alone, number
