@@ -114,6 +114,16 @@ def test_rings_are_as_long_as_area_over_stepover_and_half_the_perimeter(name, di
     assert length == pytest.approx(room.area / step + room.length / 2, rel=tolerance)
 
 
+def test_where_a_room_is_few_rings_wide_they_are_as_long_as_bare_offsets():
+    """Reference: shapely's own buffers of the room, one from the other: there the formula itself is off."""
+    room, step = grow(shapes()["ground of lettering"], -6.0), STEPOVER * 12.0
+    length = sum(LinearRing(ring).length for part in room.geoms for ring in ring_passes(part, step))
+    bare, left = 0.0, room
+    while not left.is_empty:
+        bare, left = bare + left.length, left.buffer(-step, quad_segs=16)
+    assert length == pytest.approx(bare, rel=0.003)
+
+
 @pytest.mark.parametrize(("wide", "high", "step"), [(100, 37, 4.0), (200, 40, 4.0), (150, 60.5, 2.5)])
 def test_rows_are_counted_by_formula(wide, high, step):
     """n = ceil(W / s) + 1 rows with both edges cut, each H long (raster of a rectangle: geometry)."""
