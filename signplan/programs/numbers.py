@@ -21,6 +21,9 @@ LONGEST = 16
 """Characters of a number, its sign apart, that are read here; no more than 15 digits of them."""
 
 _POWERS = 10.0 ** np.arange(LONGEST + 1)
+_SIGNS = np.where(np.arange(256) == ord("-"), -1.0, 1.0)
+"""By the first character of a number."""
+
 _WHOLE_POWERS = 10 ** np.arange(9, dtype=np.uint64)
 _KEEP = np.array([0, *(2**64 - 2 ** (64 - 8 * k) for k in range(1, 9))], dtype=np.uint64)
 """By number of characters: mask of the last of eight."""
@@ -52,8 +55,7 @@ def read_numbers(text: Bytes, start: Ints, end: Ints) -> tuple[Floats, Bools]:
     ([-12.5, 7.0], [True, True, False])
     """
     first = text[start]
-    minus = first == ord("-")
-    signed = minus | (first == ord("+"))
+    signed = (first == ord("-")) | (first == ord("+"))
     size = end - start - signed
     last, digits, decimals, good = _group(text, end, np.minimum(size, 8))
     values = last.astype(np.float64)
@@ -69,7 +71,7 @@ def read_numbers(text: Bytes, start: Ints, end: Ints) -> tuple[Floats, Bools]:
         good[longer] &= head_good & ~two_points & (more <= 8) & (digits[longer] < 16)
     good &= digits > 0
     values /= _POWERS[np.maximum(decimals, 0)]
-    np.negative(values, where=minus, out=values)
+    values *= _SIGNS[first]
     return values, good
 
 

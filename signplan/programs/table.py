@@ -68,10 +68,9 @@ def read_table(piece: Piece) -> Table:
     odd = np.zeros(len(ends), dtype=bool)
     _mark_odd(odd, codes, marks, feeds, piece.text)
     # Every mark but a line feed starts a word, which ends where the next mark stands.
-    is_word = kinds != _LINE_FEED
-    at = np.flatnonzero(is_word)
+    at = np.flatnonzero(kinds != _LINE_FEED)
     letters = kinds[at]
-    rows = (np.cumsum(~is_word, dtype=np.int64))[at]
+    rows = np.repeat(np.arange(len(feeds)), np.diff(feeds, prepend=-1) - 1)
     values, good = read_numbers(codes, marks[at] + 1, marks[at + 1])
     good &= _IS_COLUMN[letters] & (np.abs(values) <= LARGEST)
     odd[rows[~good]] = True
