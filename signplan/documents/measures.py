@@ -95,9 +95,13 @@ def _inner(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
 
 
 def own_place(pocket: Pocket, panel: PanelPlan) -> tuple[float, float]:
-    """A place where a pocket's own floor is, no deeper pocket's; anywhere in it if it has no such place."""
+    """A place where a pocket's own floor is, no deeper pocket's; anywhere in it if it has no such place.
+
+    Of a pocket that no cutter enters, where it was drawn.
+    """
     deeper = union(each.as_cut for each in panel.pockets if each.depth > pocket.depth)
-    return roomiest(next(each for each in (area_of(pocket.as_cut - deeper), pocket.as_cut) if each))
+    places = area_of(pocket.as_cut - deeper), pocket.as_cut, pocket.drawn
+    return roomiest(next(each for each in places if each))
 
 
 def _walls(pocket: Pocket, panel: PanelPlan) -> MultiPolygon:
