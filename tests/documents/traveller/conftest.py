@@ -8,9 +8,9 @@ import pytest
 from signplan.documents.traveller import render_traveller
 from signplan.plan import Plan, make_plan
 
-JOBS = ("gannet-and-thrum", "tansyrigg-orchard", "crumbhollow-wrong")
-PAPERS = ("letter", "a4")
 _DEMO = Path(__file__).parents[3] / "demo_jobs"
+JOBS = tuple(sorted(job.parent.name for job in _DEMO.glob("*/job.toml")))
+PAPERS = ("letter", "a4")
 
 
 @cache

@@ -235,6 +235,9 @@ def _explained(plan: Plan, made: dict) -> Iterator[str]:
             yield from words_of(leaf)
         elif isinstance(leaf, int | float):
             yield from (w for text in KINDS.get(key, plain)(float(leaf), units) for w in words_of(text))
+    arm, bolts = plan.job.hanging.arm, plan.job.hanging.bolts
+    if arm and bolts:  # the couple between a bracket's bolts
+        yield from words_of(weight(made["sign"]["mass"] * arm / bolts, units))
     yield from in_setup(made, units)
     numbers = [*of_carvings(plan), *of_sizes(plan, made), *of_steel(plan)]
     yield from (word for value in numbers for text in sizes(value, units) for word in words_of(text))
