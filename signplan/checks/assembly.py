@@ -7,6 +7,7 @@ import shapely
 from signplan.checks.case import Case
 from signplan.findings import Finding, Severity
 from signplan.sign.laying import Laying, Over, lay
+from signplan.sign.vents import trapped
 
 
 def assembly_order(case: Case) -> Iterator[Finding]:
@@ -60,6 +61,24 @@ def assembly_turned(case: Case) -> Iterator[Finding]:
             "turned over ('held_by').",
             spot=_spot(name, case),
             panel=laying.lid,
+        )
+
+
+def glue_trapped(case: Case) -> Iterator[Finding]:
+    """Where the job asks for vents, every closed recess has one: caught glue keeps the panels apart."""
+    if case.job.work.vents is None:
+        return
+    for recess in trapped(case.sign):
+        middle = recess.shape.representative_point()
+        yield Finding(
+            code="glue-trapped",
+            severity=Severity.WARNING,
+            message=f"No vent leads from the closed recess of '{recess.name}' at "
+            f"{case.place((middle.x, middle.y))}: no groove that falls to the edge, or into an open recess, "
+            f"keeps {case.say(case.sign.web)} of board to the others and under the carving.",
+            where="work.vents",
+            hint="Move what is in the way or ask for narrower vents; or keep the adhesive well back from it.",
+            spot=(middle.x, middle.y),
         )
 
 

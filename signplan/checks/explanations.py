@@ -65,6 +65,16 @@ _CLOSING = {
         remedy="let the corner be relieved, round or chamfer the steel, use a smaller cutter, or "
         "give clearance",
     ),
+    "glue-trapped": Explanation(
+        title="a recess has no way out for glue and air",
+        meaning="The job asks for vents (`work.vents`), and for this closed pocket or dowel hole none was found. "
+        "What is caught in it holds the panels apart while they are clamped.",
+        formula="a groove from the recess to the edge, or into an open recess, that falls all the way, keeps "
+        "`sign.web` of board to other recesses and under the carving, and crosses nothing",
+        source="common practice",
+        remedy="move what is in the way, ask for narrower vents, or keep the adhesive well back from this "
+        "recess and close the panels slowly",
+    ),
     "channel-cutter": Explanation(
         title="the shop has no ball-nosed cutter for a channel",
         meaning='The job asks for round-bottomed channels (`bottom = "round"`), and no ball-nosed cutter is '

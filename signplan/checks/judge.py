@@ -20,6 +20,7 @@ CHECKS: tuple[Check, ...] = (
     hardware.pipe_nominal,
     assembly.assembly_order,
     assembly.assembly_turned,
+    assembly.glue_trapped,
     material.web_thin,
     material.wall_thin,
     registration.outlines_differ,

@@ -154,6 +154,16 @@ def _panel(panel: PanelPlan) -> Json:
             }
             for pocket in panel.pockets
         ],
+        "vents": [
+            {
+                "recess": vent.recess,
+                "line": list(vent.line.coords),
+                "width": vent.width,
+                "depth": vent.depth,
+                "tool": vent.tool,
+            }
+            for vent in panel.vents
+        ],
         "dowels": [{"x": d.x, "y": d.y, "diameter": d.diameter, "depth": d.depth} for d in panel.dowels],
     }
 

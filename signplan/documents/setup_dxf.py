@@ -1,7 +1,7 @@
 """A drawing of each setup, for the shop's own toolpath software: what is on the face that is up.
 
 Setup frame, the job's units, one layer a thing: BLANK, OUTLINE-A, POCKET-<hardware>,
-CHANNEL-<hardware> (what a ball-nosed cutter follows), DOWEL, PIN,
+CHANNEL-<hardware> (what a ball-nosed cutter follows), VENT (the middle of each groove), DOWEL, PIN,
 CARVE-<treatment>-<n>. Areas are closed polylines whose arcs are true arcs, those of the drawing and those of
 grown and rounded shapes; a whole circle is a circle. No arc is farther than `signplan.geometry.arcs.BOW` from
 the plan's own chords. Pockets are drawn as cut, corner relief included, so that the cutter named on the
@@ -45,7 +45,7 @@ ROUND = 0.01
 """How far a hole's corners may lie from a circle, mm, to be drawn as one; twice the chords' own error."""
 
 _FORBIDDEN = re.compile(r'[<>/\\":;?*|=`,]')
-_COLORS = {"BLANK": 8, "OUTLINE": 7, "POCKET": 1, "CHANNEL": 4, "DOWEL": 3, "PIN": 6, "CARVE": 5}
+_COLORS = {"BLANK": 8, "OUTLINE": 7, "POCKET": 1, "CHANNEL": 4, "VENT": 4, "DOWEL": 3, "PIN": 6, "CARVE": 5}
 
 
 def render_setup_dxf(plan: Plan, setup: PlannedSetup) -> str:
@@ -143,6 +143,8 @@ def _inner(pen: _Pen, panel: PanelPlan, placement: Placement) -> None:
         pen.area(f"POCKET-{pocket.hardware}", placement.shape(pocket.as_cut))
         for line in pocket.channel.lines if pocket.channel else ():
             pen.line(f"CHANNEL-{pocket.hardware}", placement.shape(line))
+    for vent in panel.vents:
+        pen.line("VENT", placement.shape(vent.line))
     for dowel in panel.dowels:
         pen.circle("DOWEL", *placement.point(dowel.x, dowel.y), dowel.diameter)
 

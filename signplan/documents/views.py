@@ -111,6 +111,8 @@ def _recessed(panel: PanelPlan, thickness: float, place: Placement) -> Iterator[
         yield from area("pocket", shape, shade=pocket.depth / thickness, label=pocket.id)
         for line in pocket.channel.lines if pocket.channel else ():
             yield Line(role="axis", points=tuple(place.point(x, y) for x, y in line.coords))
+    for vent in panel.vents:
+        yield from lines("line", place.shape(vent.line))
     for number, dowel in enumerate(panel.dowels, 1):
         x, y = place.point(dowel.x, dowel.y)
         yield Disc(role="dowel", x=x, y=y, diameter=dowel.diameter, label=f"dowel {number}")

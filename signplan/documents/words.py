@@ -26,6 +26,7 @@ _KINDS = {
     "relief-finish": "finish the relief",
     "edge": "shape the edge",
     "bore": "bore the holes",
+    "vent": "vent grooves",
     "dowel": "dowel holes",
     "cutout": "CUT OUT",
 }

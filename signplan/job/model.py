@@ -178,7 +178,7 @@ class Dowels(Table):
 
 
 class Work(Table):
-    """How the job goes over the machine."""
+    """How the job goes over the machine. `vents`: how wide a groove may be that lets glue and air out."""
 
     blanks: Literal["auto", "one", "two"] = "auto"
     turn: Literal["side", "end", "auto"] = "side"
@@ -186,6 +186,7 @@ class Work(Table):
     locate: Literal["index pins", "edge stops"] = "index pins"
     hold_parts_by: Literal["tabs", "skin"] = "tabs"
     seam_step: Size | None = None
+    vents: Size | None = None
     start: StrictStr | None = None
     until: StrictStr | None = None
 

@@ -22,7 +22,7 @@ from signplan.operations.cutters import (
     through_depth,
 )
 from signplan.operations.depths import wrong_depths
-from signplan.operations.model import Channelling, CuttingOut, Drilling, Operation
+from signplan.operations.model import Channelling, CuttingOut, Drilling, Following, Operation
 from signplan.operations.practice import ALLOWANCE, SKIN, TAB_SPACING, TAB_THICKNESS, TAB_WIDTH
 from signplan.operations.room import room_of
 from signplan.operations.shortfalls import (
@@ -37,9 +37,10 @@ from signplan.operations.shortfalls import (
 from signplan.operations.side import Feature, Made, Side
 from signplan.operations.treatments import treated
 from signplan.sign.carving import LOWERING
-from signplan.sign.model import Channel, Pocket, Sign
+from signplan.sign.model import Channel, Pocket, Sign, Vent
 from signplan.sign.register import PANELS, STAY, Face
 from signplan.sign.setups import Setup
+from signplan.units import fine
 
 FACES: tuple[Face, Face] = ("inner", "outer")
 
@@ -102,6 +103,8 @@ def _inner(side: Side) -> Made:
         points = [side.place.point(dowel.x, dowel.y) for dowel in alike]
         feature = side.feature("dowels" if number == 1 else f"dowels-{number}", "dowels")
         yield from side.holes(feature, "dowel", points, size=(diameter, 0.0, depth))
+    if plan.vents:
+        yield _vents(side, plan.vents)
 
 
 def _pocket(side: Side, pocket: Pocket) -> Made:
@@ -135,6 +138,18 @@ def _channel(side: Side, pocket: Pocket, channel: Channel, feature: Feature) -> 
         depth=channel.depth,
     )
     return side.operation(feature, "channel", tool, work=work, depth=channel.depth)
+
+
+def _vents(side: Side, vents: tuple[Vent, ...]) -> Operation | Finding:
+    """All vents of a face are one operation."""
+    feature, depth = side.feature("vents", "work.vents"), vents[0].depth
+    tool = side.bench.shop.tool(vents[0].tool)
+    if tool is None:
+        return none_of(("flat",), feature.spot, f"vents of {fine(vents[0].width, side.units)} or less")
+    side.take([tool])
+    lines = tuple(side.place.shape(vent.line) for vent in vents)
+    work = Following(lines=lines, top=0.0, depth=depth)
+    return side.operation(feature, "vent", tool, work=work, depth=depth)
 
 
 def _cut_out(side: Side, held_by: str) -> Made:

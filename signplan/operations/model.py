@@ -26,6 +26,7 @@ Kind = Literal[
     "relief-finish",
     "edge",  # form cutter round the outline
     "bore",  # holes of the artwork
+    "vent",  # grooves that let glue and air out of closed recesses
     "dowel",  # blind holes for the lamination dowels
     "cutout",  # the outline, through
 ]

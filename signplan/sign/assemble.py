@@ -15,11 +15,11 @@ import shapely
 from shapely import LineString, MultiPolygon, Point, Polygon
 
 from signplan.geometry.precision import SAME, TOUCH
-from signplan.geometry.shapes import area_of
+from signplan.geometry.shapes import area_of, union
 from signplan.sign.captive import Escape, escapes
 from signplan.sign.cavity import Bounds, Slab, depths, height, near, section, sections, slab_at, slabs, widest
 from signplan.sign.channels import lies_in, wall_room
-from signplan.sign.model import Bar, Channel, Item, PanelPlan, Sign, Solid
+from signplan.sign.model import Bar, Channel, Item, PanelPlan, Pocket, Sign, Solid
 from signplan.sign.register import Panel
 
 Spot = tuple[float, float, float]
@@ -155,25 +155,38 @@ def _in_channels(item: Item, sign: Sign, play: float, least: _Room) -> Iterator[
     far = max(least.room, least.worst + play)
     for panel in sign.panels:
         for pocket in panel.pockets:
-            beside: list[Solid] = []
-            for part in item.parts if pocket.channel else ():
-                axis = lies_in(part, pocket, sign.outline)
-                if axis is not None and pocket.channel:
-                    yield _on_axis(part, pocket.channel, panel.id, axis, play)
-                elif pocket.as_cut.dwithin(_shadow(part), far):
-                    beside.append(part)
-            if beside and pocket.channel:
-                alone = replace(item, parts=tuple(beside))
-                yield from _beside_channel(alone, pocket.channel, panel, play, far)
+            channel = pocket.channel
+            if channel is None or not pocket.as_cut.dwithin(_shadows(item), far):
+                continue
+            planned = {part: _as_planned(part, item, pocket, panel, play) for part in item.parts}
+            yield from (room for room in planned.values() if room)
+            deeper = union(
+                each.as_cut for each in panel.pockets if each.depth > channel.depth and not each.channel
+            )
+            wall = pocket.as_cut.difference(deeper)
+            near_wall = tuple(p for p, room in planned.items() if not room and wall.dwithin(_shadow(p), far))
+            if near_wall:
+                yield from _beside_channel(replace(item, parts=near_wall), channel, panel, play, far)
 
 
-def _on_axis(part: Solid, channel: Channel, panel: Panel, axis: LineString, play: float) -> _Room:
-    """A rod in its own channel."""
-    _, deepest, middle = depths(part, panel)
-    radius = deepest - middle
-    room, worst = (wall_room(channel, middle, off) - radius for off in (0.0, play))
+def _shadows(item: Item) -> MultiPolygon:
+    return union(_shadow(part) for part in item.parts)
+
+
+def _as_planned(part: Solid, item: Item, pocket: Pocket, panel: PanelPlan, play: float) -> _Room | None:
+    """Room of a rod that lies in its channel with all the room that was asked for; None of any other part.
+
+    Over another channel, a washer on the same axis say, its own pocket may have taken the wall away.
+    """
+    axis = lies_in(part, pocket, panel.outline)
+    if axis is None or pocket.channel is None:
+        return None
+    _, deepest, middle = depths(part, panel.id)
+    room, worst = (wall_room(pocket.channel, middle, off) - (deepest - middle) for off in (0.0, play))
+    if room < min(item.clearance, item.depth_clearance) - SAME:
+        return None
     spot = axis.interpolate(0.5, normalized=True)
-    return _Room(room=room, worst=worst, spot=(spot.x, spot.y, height(deepest, panel)), panel=panel)
+    return _Room(room=room, worst=worst, spot=(spot.x, spot.y, height(deepest, panel.id)), panel=panel.id)
 
 
 def _beside_channel(

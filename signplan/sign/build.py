@@ -18,6 +18,7 @@ from signplan.sign.model import Item, PanelPlan, Sign
 from signplan.sign.mouths import meets_sign
 from signplan.sign.pockets import Bench, pockets_of, slugs
 from signplan.sign.register import PANELS, Panel
+from signplan.sign.vents import vented
 
 
 def build_sign(
@@ -52,7 +53,8 @@ def build_sign(
         wall=job.sign.wall,
         border=job.sign.border,
     )
-    return _dowelled(sign, job), tuple(findings)
+    sign = _dowelled(sign, job)
+    return (vented(sign, job.work.vents, shop.tools) if job.work.vents else sign), tuple(findings)
 
 
 def _pocketed(panel: Panel, laid: Drawings, shop: Shop, items: tuple[Item, ...]) -> PanelPlan:

@@ -199,6 +199,21 @@ class Dowel:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Vent:
+    """A groove in an inner face by which glue and air leave a closed recess; `line` runs from there outward.
+
+    It is `width` wide and `depth` deep, with a flat floor; `tool` is "" if the shop has no cutter for it.
+    """
+
+    panel: Panel
+    recess: str
+    line: LineString
+    width: float
+    depth: float
+    tool: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Terrace:
     """A flat step of a carving: outside `shape` no cut is below the step above, inside none is below `depth`.
 
@@ -262,6 +277,7 @@ class PanelPlan:
     outline: Polygon
     pockets: tuple[Pocket, ...] = ()
     dowels: tuple[Dowel, ...] = ()
+    vents: tuple[Vent, ...] = ()
     carvings: tuple[Carving, ...] = ()
 
 

@@ -113,10 +113,11 @@ def too_large(setups: Sequence[Setup], bed: tuple[float, float]) -> str:
 
 
 def _cut_shapes(sign: Sign, panel: Panel) -> Iterator[BaseGeometry]:
-    """What is cut of a panel, seen from above: its outline, and mouths that run out past it."""
+    """What is cut of a panel, seen from above: its outline, and mouths and vents that run out past it."""
     plan = sign.panel(panel)
     yield plan.outline
     yield from (pocket.as_cut for pocket in plan.pockets if pocket.mouth)
+    yield from (vent.line.buffer(vent.width / 2) for vent in plan.vents)
 
 
 def _blank(

@@ -1,5 +1,7 @@
 """Assembly: what a person reads who cannot lay the steel in."""
 
+from dataclasses import replace
+
 ROD = """
 [[hardware]]
 name = "rod"
@@ -76,3 +78,17 @@ def test_steel_that_falls_out_of_the_panel_that_is_turned(judge):
     assert found.message.startswith("'right' lies wholly in panel B, other steel wholly in panel A.")
     assert (found.where, found.panel, found.spot) == ("hardware[1].split", "B", (400, 150))
     assert both("A").codes == both("B", "epoxy").codes == set()
+
+
+def test_a_recess_without_a_vent_is_told_where_vents_are_asked_for(judge):
+    plate = PLATE.format(name="left", split="both", held_by="", x=200) + PEGS
+    vented = judge(plate + "[work]\nvents = 3\n")
+    assert vented.codes == judge(plate).codes == set()
+    a, b = vented.sign.panels
+    assert len(a.vents) == 5
+    bare = vented.changed(replace(vented.sign, panels=(replace(a, vents=a.vents[1:]), b)))
+    found = bare.the("glue-trapped")
+    assert found.message.startswith(
+        "No vent leads from the closed recess of 'dowel 1' at (40.00 mm, 40.00 mm):"
+    )
+    assert (found.where, found.spot) == ("work.vents", (40, 40))

@@ -9,7 +9,7 @@ from shapely import LineString, Polygon
 from signplan.documents.plan_json import as_listed, render_plan_json
 from signplan.findings import Finding, Severity
 from signplan.plan import Plan
-from signplan.sign.model import Channel
+from signplan.sign.model import Channel, Vent
 
 KEYS = {
     "job": {"number", "title", "revision", "units"},
@@ -141,6 +141,18 @@ def test_tells_every_stack_with_its_path_and_every_scheme(plan: Plan) -> None:
     (own,) = (told for told in made["schemes"] if told["own"])
     assert (own["blanks"], own["cutout"]) == (plan.layout.blanks, plan.layout.cutout)
     assert own["seam"]["worst"] in [told["worst"] for told in made["stacks"]]
+
+
+def test_a_vent_has_its_line_and_what_it_leads_from(plan: Plan) -> None:
+    first, second = plan.sign.panels
+    line = LineString([(200.0, 50.0), (200.0, -2.5)])
+    vent = Vent(panel="A", recess="dowel 1", line=line, width=3.0, depth=1.5, tool="em-1/8")
+    sign = replace(plan.sign, panels=(replace(first, vents=(vent,)), second))
+    shown = json.loads(render_plan_json(replace(plan, sign=sign)))["panels"]
+    assert shown[0]["vents"] == [
+        {"recess": "dowel 1", "line": [[200, 50], [200, -2.5]], "width": 3, "depth": 1.5, "tool": "em-1/8"}
+    ]
+    assert shown[1]["vents"] == []
 
 
 def test_tells_how_the_steel_is_laid_in(plan: Plan) -> None:

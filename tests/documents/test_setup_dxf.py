@@ -19,7 +19,7 @@ from signplan.artwork.importer import read_artwork
 from signplan.documents.setup_dxf import circle_of, render_setup_dxf
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
-from signplan.sign.model import Channel
+from signplan.sign.model import Channel, Vent
 
 Points = NDArray[np.float64]
 
@@ -44,17 +44,22 @@ def test_opens_clean(plan: Plan, plan_mm: Plan) -> None:
             assert not audit.fixes
 
 
-def test_the_line_of_a_channel_is_drawn_on_a_layer_of_its_own(plan: Plan) -> None:
+def test_lines_of_channels_and_vents_are_drawn_on_layers_of_their_own(plan: Plan) -> None:
     inner = next(each for each in plan.setups if each.setup.face == "inner" and "A" in each.setup.panels)
     assert not any(layer.startswith("CHANNEL") for layer in _layers(_read(render_setup_dxf(plan, inner))))
     first, second = plan.sign.panels
     channel = Channel(lines=(LineString([(228.6, 400.0), (228.6, 600.0)]),), radius=6.35, depth=5.5)
     pockets = (replace(first.pockets[0], channel=channel), *first.pockets[1:])
-    sign = replace(plan.sign, panels=(replace(first, pockets=pockets), second))
+    vent_line = LineString([(200.0, 48.3), (200.0, -2.5)])
+    vent = Vent(panel="A", recess="dowel 1", line=vent_line, width=3.0, depth=1.5, tool="em-1/8")
+    sign = replace(plan.sign, panels=(replace(first, pockets=pockets, vents=(vent,)), second))
     shown = _read(render_setup_dxf(replace(plan, sign=sign), inner))
     (line,) = (e for e in shown.modelspace() if e.dxf.layer == f"CHANNEL-{pockets[0].hardware}")
     (x0, y0), (x1, y1) = ((point[0], point[1]) for point in line.get_points())
     assert math.dist((x0, y0), (x1, y1)) == pytest.approx(200 / 25.4)
+    (groove,) = (e for e in shown.modelspace() if e.dxf.layer == "VENT")
+    (x0, y0), (x1, y1) = ((point[0], point[1]) for point in groove.get_points())
+    assert math.dist((x0, y0), (x1, y1)) == pytest.approx(2)
 
 
 def test_same_plan_same_bytes_and_the_global_option_is_put_back(plan: Plan) -> None:

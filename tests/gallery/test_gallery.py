@@ -280,6 +280,17 @@ def test_steel_that_falls_out_of_the_panel_that_is_turned(check, z, codes):
     assert check(first + second + PEGGED) == codes
 
 
+@pytest.mark.parametrize(("depth", "codes"), [(28.6, ["glue-trapped"]), (28.5, [])])
+def test_a_closed_pocket_from_which_no_vent_falls_to_the_edge(check, depth, codes):
+    """Ground all across below the bar, in both faces: 28.5 deep it leaves the web of 10 over a vent of 1.5.
+
+    A way beside it would fall by less than one in four.
+    """
+    ground = carve("lower", depth, side="both") + 'tools = ["em-12"]\n'
+    vents = "[work]\nvents = 3\n"
+    assert check(bar(y=200) + ground + PEGGED + vents, ART=box(1, 90, 599, 172)) == codes
+
+
 @pytest.mark.parametrize(("left", "codes"), [(59.9, ["art-outside"]), (60.1, [])])
 def test_art_that_leaves_the_sign(check, left, codes):
     """The corner that is missing on the right of side A is missing on the left of side B."""

@@ -16,7 +16,7 @@ from signplan.operations.build import build_operations, index_operation
 from signplan.operations.cutters import bench, hole_cutter
 from signplan.operations.model import Channelling, Clearing, CuttingOut, Drilling, Walls
 from signplan.operations.practice import BREAKTHROUGH
-from signplan.sign.model import Bar, Channel, Item, Plate
+from signplan.sign.model import Bar, Channel, Item, Plate, Vent
 from signplan.sign.pockets import Bench as PocketBench
 from signplan.sign.pockets import pockets_of
 from signplan.sign.register import view
@@ -250,6 +250,36 @@ def test_the_paths_of_every_feature_do_what_was_asked(everything, job, shop):
         assert found.outside == 0, found
         assert found.below < 0.1, found
         assert found.left <= found.missed + 12 * 0.25 or runs[-1][0].treatment == "relief", found
+
+
+def test_the_vents_of_a_face_are_one_operation(sign, job, shop):
+    """In the view of the inner face, along their lines; swept, they are what was asked."""
+    bare = sign()
+    lines = [LineString([(100, 60), (90, -3)]), LineString([(300, 60), (300, -3)])]
+    vents = tuple(
+        Vent(panel="A", recess=f"dowel {k}", line=line, width=3.0, depth=1.5, tool="em-3")
+        for k, line in enumerate(lines)
+    )
+    panels = (replace(bare.panels[0], vents=vents), bare.panels[1])
+    each = built(replace(bare, panels=panels), job(), shop())["A/inner/vents/vent"]
+    assert (each.kind, each.tool, each.depth) == ("vent", "em-3", 1.5)
+    assert each.work.lines[0].equals(LineString([(500, 60), (510, -3)]))
+    tool = shop().tool("em-3")
+    done = removal([(each, tool, cut(each, tool, shop().machine))], cell=0.25)
+    assert (done.struck, done.outside) == (0, 0)
+    assert done.below < 0.01
+    assert done.left < 1
+
+
+def test_vents_for_which_there_is_no_cutter_are_an_error(sign, job, shop):
+    bare = sign()
+    vent = Vent(panel="A", recess="bar", line=LineString([(9, 60), (9, -3)]), width=1.0, depth=0.5, tool="")
+    panels = (replace(bare.panels[0], vents=(vent,)), bare.panels[1])
+    operations, findings = build_operations(replace(bare, panels=panels), job(), shop())
+    (found,) = findings
+    assert (found.code, found.where) == ("tool-missing", "work.vents")
+    assert found.message == "The shop has no flat cutter for vents of 1.00 mm or less."
+    assert not any(each.kind == "vent" for each in operations)
 
 
 def test_a_channel_is_one_operation_of_its_ball(sign, pocket, job, shop):

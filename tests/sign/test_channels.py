@@ -6,8 +6,9 @@ import pytest
 from shapely import LineString, Polygon, box
 
 from signplan.job.shop import Tool
-from signplan.sign.channels import along_axis, ball_for, ball_needed, channel_depth, rods_of
-from signplan.sign.model import Bar, Channel, Item, Plate
+from signplan.sign.assemble import closing
+from signplan.sign.channels import along_axis, ball_for, ball_needed, channel_depth, rods_of, wall_room
+from signplan.sign.model import Bar, Channel, Item, PanelPlan, Plate, Sign
 from signplan.sign.pockets import Bench, pockets_of
 
 OUTLINE = box(0, 0, 300, 200)
@@ -141,3 +142,39 @@ def test_depths_at_even_angles():
     shallow = Channel(lines=(), radius=6, depth=4)
     assert shallow.depths(steps=2)[0] == pytest.approx(0)
     assert shallow.depths(steps=2)[-1] == pytest.approx(4)
+
+
+def test_washers_and_nuts_on_a_rod_have_their_room():
+    """Their own pockets take the wall of the rod's channel away beside them."""
+    washer = rod((100, 50), (108, 50), diameter=30)
+    nut = Bar(start=(90, 50), end=(100, 50), z=0, profile="hex-flats", width=22, height=19)
+    flat = Tool(number=9, id="em-6", shape="flat", diameter=6, flutes=2, cutting_length=60, reach=60)
+    bench = Bench(outline=OUTLINE, wall=10, cutters=(flat,), thickness=40, balls=(ball(12.0),))
+
+    def fit(bottom):
+        hanger = item(rod(), washer, nut, bottom=bottom)
+        panels = tuple(PanelPlan(id=p, outline=OUTLINE, pockets=pockets_of(hanger, p, bench)) for p in "AB")
+        sign = Sign(outline=OUTLINE, thickness=40, panels=panels, items=(hanger,))
+        return closing(sign, {"rod": 0.1})[0]
+
+    in_corners = math.sqrt(2) * (1 - 3) + 3
+    assert fit("flat").room == pytest.approx(in_corners, abs=0.01)
+    assert fit("round").room == pytest.approx(in_corners, abs=0.01)
+    assert fit("round").room_worst == pytest.approx(fit("flat").room_worst, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("middle", "depth", "off", "room"),
+    [
+        (0, 0, 0, 6),  # concentric
+        (0, 0, 0.5, 5.5),
+        (2, 0, 1, 5),  # beside the straight part of the wall
+        (-1, 1, 0, 4),  # over the tip
+        (-1, -1, 1, (35**0.5 - 1) ** 2 + 1),  # level with the ball's middle, which runs above the glue plane
+        (0, 3, 4, 1),  # beside the round part: 3, 4, 5
+    ],
+)
+def test_room_from_a_line_to_the_wall(middle, depth, off, room):
+    channel = Channel(lines=(), radius=6, depth=6 + middle)
+    wanted = room if middle > -1 or depth > 0 else math.sqrt(room)
+    assert wall_room(channel, depth, off) == pytest.approx(wanted)

@@ -16,6 +16,7 @@ from signplan.sign.dowels import upside_down_fits
 from signplan.sign.gluing import SPREAD_G_M2, glue_area, glue_grams, most_clamp_pressure
 from signplan.sign.laying import Laying, lay
 from signplan.sign.register import Panel, view
+from signplan.sign.vents import trapped
 
 BALLOON = 3.9
 MM2_PER_SQUARE_FOOT = 304.8**2
@@ -163,7 +164,7 @@ def _order(plan: Plan) -> Iterator[str]:
     for together in (each for each in (*laying.order, *laying.turned) if len(each) > 1):
         yield f"put together first, then handled as one: {listing(together)}"
     yield f"hardware clean and dry, laid straight down into {bench}, in this order: " + (
-        ", then ".join(" with ".join(each) for each in laying.order) or "none"
+        ", then ".join(listing(each) + (" as one" if len(each) > 1 else "") for each in laying.order) or "none"
     )
     for name in (name for each in laying.turned for name in each):
         yield f"{name} into panel {lid}, and held there: {lid} is turned over with it"
@@ -173,11 +174,23 @@ def _order(plan: Plan) -> Iterator[str]:
     held = [item for item in plan.sign.items if item.held_by]
     for item in held:
         yield f"{item.name}: held by {item.held_by}; do that now"
+    yield from _way_out(plan)
     yield "spread thin on one face, kept back from the edges and out of pockets and mouths"
     yield "water mist on the other face only if the label asks for it"
     yield f"panel {lid} down on the dowels, tops together; press from the middle outward"
     yield "clamp evenly between flat boards; wipe what comes out of the mouths before it foams"
     yield "turn nothing, hang nothing, machine nothing before the label says it is cured"
+
+
+def _way_out(plan: Plan) -> Iterator[str]:
+    """Where glue and air leave, and where they cannot."""
+    vents = [vent for panel in plan.sign.panels for vent in panel.vents]
+    if vents:
+        many = f"{len(vents)} vent groove{'s' if len(vents) > 1 else ''} in panel {vents[0].panel}"
+        yield f"{many} clear of dust and kept free of adhesive; their outlets sealed once it is cured"
+    shut = listing([each.name for each in trapped(plan.sign)])
+    if shut:
+        yield f"no way out for adhesive and air: {shut}; keep it well back from there, close slowly"
 
 
 def _amount(plan: Plan) -> str:

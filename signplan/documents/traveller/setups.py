@@ -311,6 +311,8 @@ def _legend(plan: Plan, planned: PlannedSetup, pen: Pen, space: Space, blank: Sp
     pen.text(middle - 14, y + 4.2, "you stand here", size=12, bold=True)
     if setup.face == "inner":
         pieces = ["D dowel hole", "1, 2, ... pocket, as cut; numbers to its walls"]
+        if any(plan.sign.panel(panel).vents for panel in setup.panels):
+            pieces.append("line to the edge: vent groove")
     else:
         pieces = ["C carving", "dashed: pockets underneath, where vacuum does not hold"]
     if setup.pins:
