@@ -69,7 +69,8 @@ def glue_trapped(case: Case) -> Iterator[Finding]:
     if case.job.work.vents is None:
         return
     for recess in trapped(case.sign):
-        middle = recess.shape.representative_point()
+        centre = recess.shape.centroid
+        middle = centre if recess.shape.contains(centre) else recess.shape.representative_point()
         yield Finding(
             code="glue-trapped",
             severity=Severity.WARNING,

@@ -67,8 +67,8 @@ _CLOSING = {
     ),
     "glue-trapped": Explanation(
         title="a recess has no way out for glue and air",
-        meaning="The job asks for vents (`work.vents`), and for this closed pocket or dowel hole none was found. "
-        "What is caught in it holds the panels apart while they are clamped.",
+        meaning="The job asks for vents (`work.vents`), and for this closed pocket or dowel hole none was "
+        "found. What is caught in it holds the panels apart while they are clamped.",
         formula="a groove from the recess to the edge, or into an open recess, that falls all the way, keeps "
         "`sign.web` of board to other recesses and under the carving, and crosses nothing",
         source="common practice",
@@ -80,8 +80,8 @@ _CLOSING = {
         meaning='The job asks for round-bottomed channels (`bottom = "round"`), and no ball-nosed cutter is '
         "both large enough for this rod and long enough. Its pocket is planned with a flat bottom, which "
         "fits as well but leaves less board.",
-        formula="radius of the ball >= radius of the rod + clearance; with less room at the floor than at the "
-        "sides, the circle through both sides and the floor, h/2 + w^2/8h. Reach >= depth of the channel",
+        formula="radius of the ball >= radius of the rod + clearance; with less room at the floor than at "
+        "the sides, the circle through both sides and the floor, h/2 + w^2/8h. Reach >= depth of the channel",
         source="geometry: the radius of a circular segment from its chord and height, any handbook of "
         "mathematics",
         remedy='add the cutter that the message names to the shop file, or leave `bottom = "round"` out',

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import pytest
+
 ROD = """
 [[hardware]]
 name = "rod"
@@ -91,4 +93,4 @@ def test_a_recess_without_a_vent_is_told_where_vents_are_asked_for(judge):
     assert found.message.startswith(
         "No vent leads from the closed recess of 'dowel 1' at (40.00 mm, 40.00 mm):"
     )
-    assert (found.where, found.spot) == ("work.vents", (40, 40))
+    assert (found.where, found.spot) == ("work.vents", pytest.approx((40, 40)))

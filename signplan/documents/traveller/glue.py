@@ -164,7 +164,8 @@ def _order(plan: Plan) -> Iterator[str]:
     for together in (each for each in (*laying.order, *laying.turned) if len(each) > 1):
         yield f"put together first, then handled as one: {listing(together)}"
     yield f"hardware clean and dry, laid straight down into {bench}, in this order: " + (
-        ", then ".join(listing(each) + (" as one" if len(each) > 1 else "") for each in laying.order) or "none"
+        ", then ".join(listing(each) + (" as one" if len(each) > 1 else "") for each in laying.order)
+        or "none"
     )
     for name in (name for each in laying.turned for name in each):
         yield f"{name} into panel {lid}, and held there: {lid} is turned over with it"
