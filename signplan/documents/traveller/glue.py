@@ -48,7 +48,7 @@ def _open_book(plan: Plan, pen: Pen, space: Space) -> None:
     gap = 16.0
     wide = (space.width - gap) / 2
     for k, panel in enumerate((laying.bench, laying.lid)):
-        area = Space(space.x + k * (wide + gap), space.y + 8, wide, space.height - 32)
+        area = Space(space.x + k * (wide + gap), space.y + 8, wide, space.height - 51)
         pen.text(
             area.x + wide / 2,
             space.y + 5,
