@@ -3,11 +3,12 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from shapely import Point
+from shapely import Point, union_all
 
 from signplan.documents.measures import (
     feature_tag,
     gauges,
+    own_place,
     part_name,
     places,
     put_in_later,
@@ -103,3 +104,13 @@ def test_a_gauge_leaves_half_of_the_play(plan: Plan) -> None:
 
 def test_what_has_no_stock_name_is_told_by_its_size(plan: Plan) -> None:
     assert part_name(plan.sign.items[2], 0, plan) == 'flat 1/4" × 1" × 4"'
+
+
+def test_a_pocket_is_pointed_at_where_its_own_floor_is(plan: Plan) -> None:
+    for panel in plan.sign.panels:
+        for pocket in panel.pockets:
+            at = Point(own_place(pocket, panel))
+            deeper = [each for each in panel.pockets if each.depth > pocket.depth]
+            covered = pocket.as_cut.difference(union_all([each.as_cut for each in deeper])).is_empty
+            assert pocket.as_cut.covers(at)
+            assert covered or not any(each.as_cut.contains(at) for each in deeper)
