@@ -111,6 +111,8 @@ LANGUAGE = [
     ("3.4, table 4", "G90 G91", "program-group"),
     ("3.4, table 4", "G90 G20 G17", ""),
     ("3.4", "M3 M5", "program-group"),
+    ("3.4", "M3 M7 M48 M0", ""),
+    ("3.4", "M3 M7 M8 M48 M0", "program-group"),  # five M words on a line
     ("3.6.4", "M7 M8", ""),
     ("3.8, table 8", "M5\nG1 X1 F300 S9000 M3", ""),
     ("3.6.3", "M6 T1 M3\nG43 H1", ""),
@@ -126,11 +128,23 @@ LANGUAGE = [
     ("3.5.3", "G2 X2.0001 Y0 I1 J0 F300", ""),  # 0.0001 in of the 0.0002 that are allowed
     ("3.5.3", "G2 X2.0003 Y0 I1 J0 F300", "arc-wrong"),
     ("3.5.6", "G17 G2 X2 Y0 K1 F300", "arc-wrong"),
+    ("3.5.6", "G18 G2 X2 Z1 I1 K0 F300", ""),
+    ("3.5.6", "G18 G2 X2 Z1 I1 J1 F300", "arc-wrong"),
+    ("3.5.6", "G19 G3 Y2 Z1 J1 K0 F300", ""),
+    ("3.5.6", "G19 G3 Y2 Z1 J1 I1 F300", "arc-wrong"),
+    ("3.5.14", "G61\nG1 X1 F300\nG64\nX2", ""),
+    ("3.5.14", "G61 G64", "program-group"),
     ("3.5.17", "G80\nX1", "motion-missing"),
     ("3.5.11", "G43 H2", "length-number"),
+    ("3.5.11", "G1 X1 Z-.1 F300", ""),
+    ("3.5.11", "G49\nG1 X1 Z-.1 F300", "length-offset"),
     ("3.5.12", "G53 G0 Z0", "program-not-checked"),
+    ("3.6.1", "M0\nM1\nG1 X1 F300", ""),
     ("3.6.1", "M30\nG1 X1", "program-end"),
+    ("3.6.2", "M4", "spindle-reversed"),
     ("3.7.3", "T-1", "program-tool"),
+    ("3.7.3", "T7", ""),
+    ("common practice", "T7 M6\nG43 H7\nM3\nG1 X1 F300", "tool-unlisted"),
     ("common practice", "G0 Z.1 X3", "rapid-low"),
 ]
 
