@@ -19,7 +19,7 @@ from signplan.errors import InputError, Problem
 from signplan.findings import Severity
 from signplan.programs.model import Sighting
 
-PIECE = 1 << 17
+PIECE = 1 << 18
 """Bytes that are read at once; the arrays made of them stay in a processor's cache."""
 
 LONGEST_LINE = 256

@@ -4,7 +4,8 @@
 
 Two programs, both held against the plan of a demo job: the demo program of its outer faces over and over,
 and the rows of a relief, every line with X, Y and Z. Processor time, best of three in one run, one thread.
-Two plain ways: `kept` makes a list of the words of every line, `passed` splits each line and forgets it. The
+Two plain ways: `kept` makes a list of the words of every line, `passed` splits each line and forgets it.
+`moves` reads the program up to the place and the feed of every move, `check` also judges and times them. The
 plan is made before the clock starts; its maps are not.
 """
 
@@ -18,6 +19,8 @@ import numpy as np
 
 from signplan.plan import make_plan
 from signplan.programs.check import check_programs
+from signplan.programs.moves import read_moves
+from signplan.programs.source import read_pieces
 
 JOB = Path(__file__).parents[2] / "demo_jobs" / "gannet-and-thrum"
 DEMO = JOB / "programs" / "right" / "GT-041 AB-outer.nc"
@@ -58,6 +61,11 @@ def passed(path):
     return words
 
 
+def moves(path):
+    """The program as moves, judged by nobody."""
+    return sum(len(batch.moves) for batch in read_moves(read_pieces(path), "rs274ngc", scale=25.4))
+
+
 def best(call, repeats=3):
     """Processor seconds of the quickest of some calls."""
     times = []
@@ -71,20 +79,21 @@ def best(call, repeats=3):
 def main():
     lines = int(float(sys.argv[1])) if len(sys.argv) > 1 else 1_000_000
     plan = make_plan(JOB)
-    print("program            lines     kept   passed    check   check/kept   check/passed   findings")
+    print(
+        "program            lines     kept   passed    moves    check  check/kept   moves,check/passed  findings"
+    )
     with tempfile.TemporaryDirectory() as folder:
         for name, make in (("demo, repeated", again_and_again), ("relief rows", relief_rows)):
             path = Path(folder) / "AB-outer.nc"
             path.write_text(make(lines))
             found = len(check_programs(plan, [path]).files[0].findings)
-            check, held, gone = (
-                best(lambda: check_programs(plan, [path])),  # noqa: B023
-                best(lambda: kept(path)),  # noqa: B023
-                best(lambda: passed(path)),  # noqa: B023
+            held, gone, read, check = (
+                best(lambda call=call: call(path))  # noqa: B023
+                for call in (kept, passed, moves, lambda path: check_programs(plan, [path]))
             )
             print(
-                f"{name:15} {lines:9d} {held:7.3f} s {gone:6.3f} s {check:6.3f} s "
-                f"{check / held:10.2f} {check / gone:14.2f} {found:10d}"
+                f"{name:15} {lines:9d} {held:6.3f} s {gone:6.3f} s {read:6.3f} s {check:6.3f} s "
+                f"{check / held:9.2f} {read / gone:10.2f} {check / gone:9.2f} {found:11d}"
             )
     print(f"largest size of the process: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
 
