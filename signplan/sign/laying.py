@@ -111,12 +111,12 @@ def _sorted(first: "nx.DiGraph[str]") -> list[str]:
 
 
 def _rings(first: "nx.DiGraph[str]") -> Iterator[tuple[Over, ...]]:
-    """One ring of every knot, from its first item."""
+    """One ring of every knot, from its first item; a subgraph's own order would change from run to run."""
     place = {name: k for k, name in enumerate(first)}
     knots = [sorted(knot, key=place.__getitem__) for knot in nx.strongly_connected_components(first)]
     for knot in sorted((each for each in knots if len(each) > 1), key=lambda each: place[each[0]]):
-        ring = nx.find_cycle(first.subgraph(knot), knot[0])
-        yield tuple(first.edges[a, b]["over"] for a, b in ring)
+        within = nx.DiGraph((a, b) for a, b in first.edges if a in knot and b in knot)
+        yield tuple(first.edges[a, b]["over"] for a, b in nx.find_cycle(within, knot[0]))
 
 
 def _overs(sign: Sign) -> Iterator[Over]:
