@@ -80,7 +80,7 @@ def main():
     lines = int(float(sys.argv[1])) if len(sys.argv) > 1 else 1_000_000
     plan = make_plan(JOB)
     print(
-        "program            lines     kept   passed    moves    check  check/kept   moves,check/passed  findings"
+        "program            lines     kept   passed    moves    check  check/kept  moves, check/passed  found"
     )
     with tempfile.TemporaryDirectory() as folder:
         for name, make in (("demo, repeated", again_and_again), ("relief rows", relief_rows)):
@@ -93,7 +93,7 @@ def main():
             )
             print(
                 f"{name:15} {lines:9d} {held:6.3f} s {gone:6.3f} s {read:6.3f} s {check:6.3f} s "
-                f"{check / held:9.2f} {read / gone:10.2f} {check / gone:9.2f} {found:11d}"
+                f"{check / held:9.2f} {read / gone:10.2f} {check / gone:9.2f} {found:7d}"
             )
     print(f"largest size of the process: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
 
