@@ -210,7 +210,7 @@ def work_words(operation: Operation, tag: str = "") -> str:
     """
     what = _KINDS[operation.kind]
     panel = operation.panel or "blank"
-    if operation.kind in ("index", "dowel", "cutout", "edge"):
+    if operation.kind in ("index", "dowel", "vent", "cutout", "edge"):
         return f"{panel} · {what}"
     feature = operation.feature.rpartition("/")[2].replace("-", " ")
     if operation.treatment:

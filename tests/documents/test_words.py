@@ -1,4 +1,5 @@
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -60,6 +61,9 @@ def test_operations_are_named_by_the_number_on_the_drawing(plan: Plan) -> None:
     assert named["B/inner/right-hanger-1/rough"] == "B · pocket 4 (right hanger) · clear"
     assert named["A/outer/incise-1"] == "A · 4 incise · vee grooves"
     assert named["A/outer/cutout"] == "A · CUT OUT"
+    rough = next(each.operation for each in plan.setups[0].operations if each.operation.kind == "rough")
+    assert work_words(replace(rough, kind="channel"), "4").endswith(" hanger) · cut the channel")
+    assert work_words(replace(rough, kind="vent", feature="vents")) == f"{rough.panel} · vent grooves"
 
 
 def test_numbers_run_through_the_whole_job_in_tens(plan: Plan) -> None:
