@@ -119,10 +119,13 @@ def traveller(
     with _refusals():
         made, loaded = _planned(job)
         from signplan.documents.traveller import render_traveller
-        from signplan.documents.write import paper_of, write_file
+        from signplan.documents.write import paper_of, traveller_at, write_file
 
+        before, now = traveller_at(out), made.job.job
         write_file(out, render_traveller(made, paper=paper or paper_of(made)))
         _report(made, loaded)
+        if before not in ("", f"{now.number} revision {now.revision}"):
+            _say(f"{out} was the traveller of {before}; it is replaced.")
         _print(str(out))
         _finish(made)
 

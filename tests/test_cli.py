@@ -137,6 +137,17 @@ class TestTraveller:
         assert result.exit_code == 0
         assert (tmp_path / "t.pdf").read_bytes() == (folder / "plan" / "traveller.pdf").read_bytes()
 
+    def test_a_file_of_another_revision_is_not_replaced_without_a_word(self, starter, tmp_path):
+        folder, _ = starter
+        shutil.copytree(folder, tmp_path / "sign")
+        job = tmp_path / "sign" / "job.toml"
+        told = []
+        for revision in ("(ä) 1", "(ä) 1", "B"):
+            job.write_text(re.sub(r'(?m)^revision = ".*"', f'revision = "{revision}"', job.read_text()))
+            told.append(run("traveller", tmp_path / "sign", "--out", tmp_path / "t.pdf").stderr)
+        said = f"{tmp_path / 't.pdf'} was the traveller of J-001 revision (ä) 1; it is replaced."
+        assert [said in each for each in told] == [False, False, True]
+
     def test_paper_can_be_chosen(self, starter, tmp_path):
         from pypdf import PdfReader
 

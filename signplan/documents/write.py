@@ -17,6 +17,7 @@ from signplan.documents.plan_json import FORMAT, render_plan_json
 from signplan.documents.proof import render_proof
 from signplan.documents.setup_dxf import render_setup_dxf
 from signplan.documents.traveller import render_traveller
+from signplan.documents.traveller.frame import printed_as
 from signplan.errors import SignplanError
 from signplan.plan import Plan
 
@@ -57,6 +58,14 @@ def kept_aside(plan: Plan, folder: Path) -> Path | None:
     if not earlier or job == (number, plan.job.job.revision):
         return None
     return _kept_as(folder, job, same_number=job[0] == number)
+
+
+def traveller_at(path: Path) -> str:
+    """The number and revision of the traveller that a file holds; "" if there is none that can be read."""
+    try:
+        return printed_as(path.read_bytes())
+    except OSError:
+        return ""
 
 
 def write_file(path: Path, content: bytes) -> None:

@@ -1,8 +1,10 @@
 """The frame of every page, and the PDF round them all."""
 
 import io
+import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from urllib.parse import quote, unquote
 
 from reportlab import rl_config
 
@@ -25,6 +27,9 @@ LONGEST = 20
 FAINT = 0.14
 """How dark the words across a page that is not ready are: what lies under them stays readable."""
 
+MARK = "signplan-traveller:"
+"""In the keywords of the file, before its number and revision."""
+
 STOP = 9.0
 """Height of the band that says why a plan is not ready."""
 
@@ -41,6 +46,7 @@ def print_pages(plan: Plan, pages: Sequence[Page], paper: Paper) -> bytes:
     canvas = Fillable(file, invariant=1, lang="en", pageCompression=1)
     canvas.setTitle(f"{head.number} {head.title}, revision {head.revision}: traveller")
     canvas.setSubject(f"Traveller for inputs {plan.hash}")
+    canvas.setKeywords(MARK + quote(f"{head.number} revision {head.revision}"))
     canvas.setCreator("signplan")
     canvas.setAuthor(plan.shop.name or "signplan")
     canvas.setViewerPreference("PrintScaling", "None")
@@ -51,6 +57,16 @@ def print_pages(plan: Plan, pages: Sequence[Page], paper: Paper) -> bytes:
             _print_page(plan, page, Pen(canvas, paper), number=number, total=len(pages))
         canvas.save()
     return file.getvalue()
+
+
+def printed_as(pdf: bytes) -> str:
+    """The number and revision that a traveller was printed for; "" if it is no traveller of ours.
+
+    >>> printed_as(b"%PDF-1.4 /Keywords (signplan-traveller:GT-041%20revision%20A)")
+    'GT-041 revision A'
+    """
+    found = re.search(rf"/Keywords \({MARK}([^)]*)\)".encode(), pdf)
+    return unquote(found[1].decode("ascii")) if found else ""
 
 
 @contextmanager
