@@ -12,10 +12,9 @@ import numpy as np
 
 from signplan.job.shop import Machine, Shop
 from signplan.sign.setups import Setup
-from signplan.timing.feeds import CuttingData
 from signplan.timing.model import Band, Seconds
-from signplan.timing.motion import MotionLimits, segment_times, travel_time
-from signplan.toolpaths.model import Move, Toolpath
+from signplan.timing.motion import MotionLimits, travel_time
+from signplan.toolpaths.model import Toolpath
 
 SHORTER, LONGER = 0.90, 1.25
 """A time that was never compared with this machine: 10 % less to 25 % more (common practice: 15 to 25 %)."""
@@ -52,20 +51,15 @@ def motion_limits(machine: Machine) -> MotionLimits:
     )
 
 
-def path_time(path: Toolpath, cutting: CuttingData, machine: Machine) -> PathTime:
-    """How long one operation's path takes at its feeds."""
-    feed_of = np.array([math.inf, cutting.plunge_feed, cutting.feed])
-    times = segment_times(path.points, feed_of[path.moves], motion_limits(machine))
-    air = path.moves == Move.RAPID
-    return PathTime(cutting=float(times[~air].sum()), travel=float(times[air].sum()))
-
-
 def link_time(before: Toolpath, after: Toolpath, machine: Machine) -> float:
-    """A straight rapid at clearance height from the end of one path to the start of the next."""
+    """A straight rapid at clearance height from the end of one path to the start of the next, s.
+
+    Nothing turns on the way, so the axes need not be coupled.
+    """
     points = np.array([(*before.exit, 0.0), (*after.entry, 0.0)])
     if np.array_equal(points[0], points[1]):
         return 0.0
-    return travel_time(points, math.inf, motion_limits(machine))
+    return travel_time(points, math.inf, motion_limits(machine), coupled=False)
 
 
 def change_seconds(shop: Shop) -> float:

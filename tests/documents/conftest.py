@@ -30,9 +30,10 @@ from signplan.sign.schemes import schemes
 from signplan.sign.setups import Blanks, Layout, Setup, lay_out
 from signplan.sign.wind import wind_load
 from signplan.timing.calibrate import UNLOGGED
-from signplan.timing.estimate import band, handling_seconds, hold, lead_seconds, path_time
+from signplan.timing.estimate import band, handling_seconds, hold, lead_seconds
 from signplan.timing.feeds import cutting_data
 from signplan.timing.model import Band, Seconds
+from signplan.timing.pace import timed
 from signplan.toolpaths.model import Move, Toolpath
 
 INCH = 25.4
@@ -356,7 +357,7 @@ def _planned(setup: Setup, sign: Sign, shop: Shop, *, spindle: str, stops: int) 
                     reload=bool(stops) and number == len(every) - 2,
                     shop=shop,
                 ),
-                work=sum([path_time(path, cutting, shop.machine).seconds] * 12, Seconds()),
+                work=sum([timed(path, cutting, shop.machine)[0].seconds] * 12, Seconds()),
                 needs=needs,
             )
         )

@@ -1,7 +1,6 @@
 """Estimates: what a setup costs, part by part, and what is promised of it."""
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -20,13 +19,12 @@ from signplan.timing.estimate import (
     lead_seconds,
     link_time,
     motion_limits,
-    path_time,
     together,
 )
 from signplan.timing.feeds import CuttingData
 from signplan.timing.model import Seconds
 from signplan.timing.motion import travel_time
-from signplan.toolpaths.model import Move, Toolpath
+from signplan.toolpaths.model import Toolpath
 
 SHOP = read_job(Path(__file__).parents[2] / "demo_jobs" / "gannet-and-thrum").shop
 CUTTING = CuttingData(
@@ -62,21 +60,6 @@ def setup(turn="") -> Setup:
         turn=turn,
         cuts_out=False,
     )
-
-
-def test_cutting_and_travel_add_up_to_the_path_at_its_feeds():
-    time = path_time(DOWN_AND_ALONG, CUTTING, SHOP.machine)
-    feeds = [math.inf, CUTTING.plunge_feed, CUTTING.feed, math.inf]
-    whole = travel_time(DOWN_AND_ALONG.points, feeds, motion_limits(SHOP.machine))
-    assert time.total == pytest.approx(whole)
-    assert time.cutting > 200 / 100.0
-    assert 0 < time.travel < time.cutting
-
-
-def test_a_faster_feed_cuts_sooner():
-    slow = path_time(DOWN_AND_ALONG, CUTTING, SHOP.machine)
-    fast = path_time(DOWN_AND_ALONG, replace(CUTTING, feed=200.0), SHOP.machine)
-    assert fast.cutting < slow.cutting
 
 
 def test_a_link_is_a_rapid_from_exit_to_entry():
@@ -134,9 +117,3 @@ def test_bands_widen_with_time():
 )
 def test_the_latest_start_ends_before_closing(until, high, start):
     assert latest_start(until, high) == start
-
-
-def test_travel_counts_as_such():
-    assert Move.RAPID == 0
-    air = path((0, 0, 10), (100, 0, 10), moves=(0,))
-    assert path_time(air, CUTTING, SHOP.machine).cutting == 0.0

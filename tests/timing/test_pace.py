@@ -1,15 +1,16 @@
 """The pace of a path: only what cuts sideways counts, and its mean is weighted by time."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from signplan.job.read import read_job
-from signplan.timing.estimate import motion_limits, path_time
+from signplan.timing.estimate import motion_limits
 from signplan.timing.feeds import cutting_data
-from signplan.timing.motion import segment_times
+from signplan.timing.motion import segment_times, travel_time
 from signplan.timing.pace import STILL, timed
 from signplan.toolpaths.model import Move, Toolpath
 
@@ -23,15 +24,36 @@ def path(points: list[tuple[float, float, float]], moves: list[Move]) -> Toolpat
     return Toolpath(points=np.array(points), moves=np.array(moves, dtype=np.int8))
 
 
+DOWN_AND_ALONG = path(
+    [(0, 0, 10), (0, 0, 1), (0, 0, -5), (200, 0, -5), (200, 0, 10)],
+    [Move.RAPID, Move.PLUNGE, Move.CUT, Move.RAPID],
+)
+
+
 def test_plunges_and_rapids_do_not_count():
-    down_along_up = path(
-        [(0, 0, 10), (0, 0, 1), (0, 0, -5), (200, 0, -5), (200, 0, 10)],
-        [Move.RAPID, Move.PLUNGE, Move.CUT, Move.RAPID],
-    )
-    time, pace = timed(down_along_up, CUTTING, SHOP.machine)
-    assert time == path_time(down_along_up, CUTTING, SHOP.machine)
+    time, pace = timed(DOWN_AND_ALONG, CUTTING, SHOP.machine)
     assert pace.length == 200
     assert pace.seconds < time.cutting
+
+
+def test_cutting_and_travel_add_up_to_the_path_at_its_feeds():
+    time, _ = timed(DOWN_AND_ALONG, CUTTING, SHOP.machine)
+    feeds = [math.inf, CUTTING.plunge_feed, CUTTING.feed, math.inf]
+    whole = travel_time(DOWN_AND_ALONG.points, feeds, motion_limits(SHOP.machine))
+    assert time.total == pytest.approx(whole)
+    assert time.cutting > 200 / CUTTING.feed
+    assert 0 < time.travel < time.cutting
+
+
+def test_a_faster_feed_cuts_sooner():
+    slow, _ = timed(DOWN_AND_ALONG, replace(CUTTING, feed=CUTTING.feed / 2), SHOP.machine)
+    fast, _ = timed(DOWN_AND_ALONG, CUTTING, SHOP.machine)
+    assert fast.cutting < slow.cutting
+
+
+def test_a_rapid_is_travel():
+    time, _ = timed(path([(0, 0, 10), (100, 0, 10)], [Move.RAPID]), CUTTING, SHOP.machine)
+    assert time.cutting == 0.0 < time.travel
 
 
 def test_a_long_straight_cut_takes_the_chip_of_its_feed():
