@@ -3,7 +3,7 @@
 A section lies in (s, z): s along the cut, 0 where it meets the part, z from the glue plane toward side A.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -19,7 +19,7 @@ from signplan.documents.measures import part_name
 from signplan.geometry.precision import SAME
 from signplan.geometry.shapes import EMPTY, area_of, lines_of, union
 from signplan.plan import Plan
-from signplan.sign.model import Channel, Item, PanelPlan, Plate, Sign, Solid, Terrace
+from signplan.sign.model import Bar, Channel, Item, PanelPlan, Plate, Sign, Solid, Terrace
 from signplan.sign.register import Panel
 from signplan.sign.terraces import terraces
 
@@ -39,6 +39,7 @@ OFF_PLANE = 0.2
 """How far from the glue plane side room is shown: just inside one panel, where the steel is still widest."""
 
 Interval = tuple[float, float]
+Floats = NDArray[np.float64]
 Carved = Mapping[Panel, tuple[Terrace, ...]]
 
 
@@ -77,8 +78,9 @@ def sections(plan: Plan) -> Mapping[str, tuple[Section, ...]]:
         for number, part in enumerate(item.parts):
             cut = _cut_across(part, item, plan.sign)
             if cut:
-                section, look = _section(plan, item, number, cut, carved)
-                looks.setdefault(look, section)
+                look, draw = _section(plan, item, number, cut, carved)
+                if look not in looks:
+                    looks[look] = draw()
         found[item.key] = tuple(looks.values())
     return found
 
@@ -136,30 +138,36 @@ def _long_way(part: Plate) -> NDArray[np.float64]:
 
 def _section(
     plan: Plan, item: Item, number: int, cut: LineString, carved: Carved
-) -> tuple[Section, tuple[object, ...]]:
-    """The section across a part, and what tells it from others."""
+) -> tuple[tuple[object, ...], Callable[[], Section]]:
+    """What tells the section across a part from others, and how to draw it."""
     sign, part = plan.sign, item.parts[number]
     own = _own(cut, part, item, sign)
     window = own[0] - BESIDE, own[1] + BESIDE
     boards = [_board(panel, sign, cut, window, carved[panel.id]) for panel in sign.panels]
-    bodies = {each.key: union([_body(p, cut, window) for p in each.parts]) for each in sign.items}
-    body = _piece(bodies[item.key], _body(part, cut, window))
+    body = _piece(_steel(item, cut, window), _body(part, cut, window))
     gaps = tuple(_gaps(body, boards, sign.thickness))
-    glue_plane = Line(role="axis", points=((window[0] - 6, 0), (window[1] + 6, 0)))
-    marks = joined(
-        *(_cut_board(board, falling=k == 1) for k, board in enumerate(boards)),
-        *(area("steel", each) for each in bodies.values()),
-        [glue_plane],
-    )
-    start, end = (cut.interpolate(cut.length / 2 + s) for s in window)
-    section = Section(
-        part=part_name(item, number, plan),
-        cut=((start.x, start.y), (end.x, end.y)),
-        drawing=Drawing(marks=marks, box=(window[0] - 6, -sign.thickness, window[1] + 6, sign.thickness)),
-        gaps=gaps,
-    )
     looks = (*(round(edge, 1) for edge in body.bounds), *((gap.name, round(gap.size, 1)) for gap in gaps))
-    return section, looks
+
+    def draw() -> Section:
+        glue_plane = Line(role="axis", points=((window[0] - 6, 0), (window[1] + 6, 0)))
+        marks = joined(
+            *(_cut_board(board, falling=k == 1) for k, board in enumerate(boards)),
+            *(area("steel", _steel(each, cut, window)) for each in sign.items),
+            [glue_plane],
+        )
+        start, end = (cut.interpolate(cut.length / 2 + s) for s in window)
+        return Section(
+            part=part_name(item, number, plan),
+            cut=((start.x, start.y), (end.x, end.y)),
+            drawing=Drawing(marks=marks, box=(window[0] - 6, -sign.thickness, window[1] + 6, sign.thickness)),
+            gaps=gaps,
+        )
+
+    return looks, draw
+
+
+def _steel(item: Item, cut: LineString, window: Interval) -> MultiPolygon:
+    return union([_body(each, cut, window) for each in item.parts])
 
 
 def _piece(steel: MultiPolygon, part: MultiPolygon) -> MultiPolygon:
@@ -226,23 +234,43 @@ def _round(channel: Channel, cut: LineString, up: float) -> Iterator[Polygon]:
 
 
 def _body(part: Solid, cut: LineString, window: Interval) -> MultiPolygon:
-    """A part in the section, from its shapes at several heights."""
+    """A part in the section; a bar from its width at several heights."""
     low, high = part.span
-    if not any(a < window[1] and b > window[0] for a, b in _along(cut, part.section(part.z))):
-        return EMPTY
     if isinstance(part, Plate):
         plates = union([box(a, low, b, high) for a, b in _along(cut, part.outline)])
         return area_of(plates & _strip(window))
     middle, half = (low + high) / 2, (high - low) / 2
     levels = middle - half * np.cos(np.linspace(0, np.pi, LEVELS))
-    found = [(each, z) for z in levels.tolist() if (each := _along(cut, part.section(z)))]
-    if not found:
+    left, right = _across(part, cut, levels)
+    cuts = right - left > SAME
+    if not ((left < window[1]) & (right > window[0]) & cuts).any():
         return EMPTY
-    left = [(each[0][0], z) for each, z in found]
-    right = [(each[-1][1], z) for each, z in found]
-    # A round part ends in a point, at which its section is empty.
-    foot, top = ((left[k][0] + right[k][0]) / 2 for k in (0, -1))
-    return area_of(Polygon([(foot, low), *right, (top, high), *reversed(left)]) & _strip(window))
+    left, right, levels = left[cuts], right[cuts], levels[cuts]
+    # A round part ends in a point, at which it has no width.
+    foot, top = ((left[k] + right[k]) / 2 for k in (0, -1))
+    sides = (*zip(right, levels, strict=True), (top, high), *zip(left[::-1], levels[::-1], strict=True))
+    return area_of(Polygon([(foot, low), *sides]) & _strip(window))
+
+
+def _across(part: Bar, cut: LineString, levels: Floats) -> tuple[Floats, Floats]:
+    """Where the straight cut enters and leaves a bar at heights z; where it misses it, it leaves before."""
+    (start, end), (a, b) = shapely.get_coordinates(cut), np.array([part.start, part.end])
+    way, axis = (end - start) / cut.length, (b - a) / np.hypot(*(b - a))
+    square, offset = np.array([-axis[1], axis[0]]), (start + end) / 2 - a
+    half = np.array([part.half_width(z) for z in levels.tolist()])
+    whole = np.full_like(half, np.hypot(*(b - a)))
+    along = _between(offset @ axis, way @ axis, np.zeros_like(half), whole)
+    beside = _between(offset @ square, way @ square, -half, half)
+    return np.maximum(along[0], beside[0]), np.minimum(along[1], beside[1])
+
+
+def _between(at: float, slope: float, low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """The s for which low <= at + slope s <= high; everywhere or nowhere where nothing changes with s."""
+    if abs(slope) < SAME:
+        inside = (low < at) & (at < high)
+        return np.where(inside, -np.inf, np.inf), np.where(inside, np.inf, -np.inf)
+    ends = np.sort([(low - at) / slope, (high - at) / slope], axis=0)
+    return ends[0], ends[1]
 
 
 def _strip(window: Interval) -> Polygon:
