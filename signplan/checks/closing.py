@@ -32,7 +32,6 @@ def cavity_tight(case: Case) -> Iterator[Finding]:
     for item, fit in zip(case.sign.items, case.fits, strict=True):
         if fit.room_worst >= -SAME or _stands_on_corner(case, fit):
             continue
-        needed = item.clearance - fit.room_worst
         registration = case.say(fit.room - fit.room_worst)
         if fit.room >= 0:
             says = f"leaves {case.say(fit.room)} of room, and the panels may be out by {registration}"
@@ -47,10 +46,18 @@ def cavity_tight(case: Case) -> Iterator[Finding]:
             measured=case.number(fit.room_worst),
             wanted=0.0,
             unit=case.units,
-            hint=f"A clearance of {case.enough(needed)} would do, or locate the panels better.",
+            hint=f"{_clearances_that_do(case, item, -fit.room_worst)} would do, or locate the panels better.",
             spot=fit.spot,
             panel=fit.panel,
         )
+
+
+def _clearances_that_do(case: Case, item: Item, missing: float) -> str:
+    """What to ask for where that much room is missing; the depth too where it has less than the sides."""
+    sides = f"A clearance of {case.enough(item.clearance + missing)}"
+    if item.depth_clearance >= item.clearance - SAME:
+        return sides
+    return f"{sides} and a depth_clearance of {case.enough(item.depth_clearance + missing)}"
 
 
 def cavity_deep(case: Case) -> Iterator[Finding]:

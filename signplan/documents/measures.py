@@ -59,7 +59,7 @@ class Place:
 
 
 def places(plan: Plan, setup: Setup) -> tuple[Place, ...]:
-    """What a setup's sheet shows by number: pins, the box of each panel, then dowels and pockets or carvings.
+    """What a setup's sheet shows by number: pins, panels, then dowels, pockets and vents, or carvings.
 
     A pocket is told by its walls, to the panel's edge where it runs out there; what relieves its corners is
     no wall. It may be out by half of its play in depth; the rules for the rest are above.
@@ -92,6 +92,9 @@ def _inner(plan: Plan, panel: Panel, placement: Placement) -> Iterator[Place]:
         name = f"{pocket.hardware}{', channel' if pocket.channel else ''}{', mouth' if pocket.mouth else ''}"
         found = _boxed(str(number), name, panel, placement.shape(_walls(pocket, carried)), depth)
         yield replace(found, at=placement.point(*own_place(pocket, carried)))
+    for number, vent in enumerate(carried.vents, 1):
+        depth = Size(target=vent.depth, less=CARVED_TO, more=CARVED_TO)
+        yield _boxed(f"V{number}", "vent groove", panel, placement.shape(vent.line), depth)
 
 
 def own_place(pocket: Pocket, panel: PanelPlan) -> tuple[float, float]:

@@ -48,6 +48,13 @@ def test_the_clearance_that_is_advised_does(judge):
     assert "cavity-tight" not in judge(bar(needed + 0.001)).codes
 
 
+def test_room_at_the_floor_is_advised_where_it_is_the_lesser(judge):
+    judged = judge(bar(1.0, floor=0.2))
+    deep = replace(judged.sign.items[0], parts=(replace(judged.sign.items[0].parts[0], thickness=11.0),))
+    found = judged.changed(replace(judged.sign, items=(deep,))).the("cavity-tight")
+    assert re.match(r"A clearance of 1\.\d+ mm and a depth_clearance of 0\.\d+ mm would do", found.hint)
+
+
 def test_steel_that_does_not_go_in_at_all(judge):
     judged = judge(bar(1.0))
     fat = replace(judged.sign.items[0], parts=(replace(judged.sign.items[0].parts[0], thickness=13.0),))

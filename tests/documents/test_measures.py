@@ -3,7 +3,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from shapely import Point, union_all
+from shapely import LineString, Point, union_all
 
 from signplan.documents.measures import (
     feature_tag,
@@ -16,6 +16,7 @@ from signplan.documents.measures import (
 )
 from signplan.job.starter import starter_files
 from signplan.plan import Plan, make_plan
+from signplan.sign.model import Vent
 
 
 def test_every_place_on_a_sheet_has_its_own_number(plan: Plan) -> None:
@@ -31,6 +32,19 @@ def test_a_dowel_lies_where_its_setup_puts_it(plan: Plan) -> None:
     # Side A's inner face is seen mirrored; its box begins one border in.
     assert found.x[0] == pytest.approx(plan.sign.border + plan.sign.width - dowel.x)
     assert found.y[0] == pytest.approx(plan.sign.border + dowel.y)
+
+
+def test_a_vent_is_measured_where_its_setup_puts_it(plan: Plan) -> None:
+    first, second = plan.sign.panels
+    line = LineString([(200.0, 48.3), (220.0, -2.5)])
+    vent = Vent(panel="A", recess="dowel 1", line=line, width=3.0, depth=1.5, tool="em-1/8")
+    vented = replace(plan, sign=replace(plan.sign, panels=(replace(first, vents=(vent,)), second)))
+    found = next(each for each in places(vented, plan.setups[0].setup) if each.tag == "V1")
+    right = plan.sign.border + plan.sign.width
+    assert found.x == pytest.approx((right - 220.0, right - 200.0))
+    assert found.y == pytest.approx((plan.sign.border - 2.5, plan.sign.border + 48.3))
+    assert found.depth is not None
+    assert found.depth.target == 1.5
 
 
 def test_pockets_are_told_on_inner_faces_and_carvings_on_outer_ones(plan: Plan) -> None:

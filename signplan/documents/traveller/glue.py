@@ -187,8 +187,10 @@ def _way_out(plan: Plan) -> Iterator[str]:
     """Where glue and air leave, and where they cannot."""
     vents = [vent for panel in plan.sign.panels for vent in panel.vents]
     if vents:
-        many = f"{len(vents)} vent groove{'s' if len(vents) > 1 else ''} in panel {vents[0].panel}"
-        yield f"{many} clear of dust and kept free of adhesive; their outlets sealed once it is cured"
+        several = len(vents) > 1
+        grooves, outlets = ("grooves", "their outlets") if several else ("groove", "its outlet")
+        many = f"{len(vents)} vent {grooves} in panel {vents[0].panel}"
+        yield f"{many} clear of dust and kept free of adhesive; {outlets} sealed once it is cured"
     shut = listing([each.name for each in trapped(plan.sign)])
     if shut:
         yield f"no way out for adhesive and air: {shut}; keep it well back from there, close slowly"

@@ -312,7 +312,7 @@ def _legend(plan: Plan, planned: PlannedSetup, pen: Pen, space: Space, blank: Sp
     if setup.face == "inner":
         pieces = ["D dowel hole", "1, 2, ... pocket, as cut; numbers to its walls"]
         if any(plan.sign.panel(panel).vents for panel in setup.panels):
-            pieces.append("line to the edge: vent groove")
+            pieces.append("V vent groove; numbers to its ends")
     else:
         pieces = ["C carving", "dashed: pockets underneath, where vacuum does not hold"]
     if setup.pins:
