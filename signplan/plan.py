@@ -5,7 +5,7 @@ Documents read a `Plan` and compute nothing; every number on a page is a field h
 
 import hashlib
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
@@ -45,7 +45,7 @@ from signplan.sign.mass import Mass, weigh
 from signplan.sign.model import Sign
 from signplan.sign.register import Face, Turn
 from signplan.sign.schemes import Scheme, schemes
-from signplan.sign.setups import Blanks, Layout
+from signplan.sign.setups import Blanks, Layout, too_large
 from signplan.sign.wind import WindLoad, wind_load
 from signplan.timing.calibrate import Calibration, calibrate
 from signplan.timing.estimate import together
@@ -197,8 +197,18 @@ def _schedules(
     cuts = {face: tuple(cut_all(operations, shop, board)) for face, (operations, _) in built.items()}
     computed = [schedule(sign, job, shop, layout=each, cuts=cuts[each.cutout]) for each in layouts]
     schedules = [calibrated(each, calibration, until=job.work.until) for each in computed]
-    chosen = min(schedules, key=lambda each: (bool(each.refused), each.seconds.total))
+    chosen = _best(schedules, shop.machine.bed)
     return schedules, chosen, (*built[chosen.layout.cutout][1], *chosen.findings)
+
+
+def _best(schedules: Sequence[Schedule], bed: tuple[float, float]) -> Schedule:
+    """The quickest that can be used; of none, one whose blanks at least lie on the bed, (X, Y) mm."""
+
+    def rank(each: Schedule) -> tuple[bool, bool, float]:
+        off_the_bed = too_large([planned.setup for planned in each.setups], bed)
+        return bool(each.refused), bool(off_the_bed), each.seconds.total
+
+    return min(schedules, key=rank)
 
 
 def _layouts(job: Job) -> tuple[Layout, ...]:

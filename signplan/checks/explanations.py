@@ -218,7 +218,8 @@ _REGISTRATION = {
         meaning="Index pins stand on the turning axis in the waste, clear of everything that is cut, "
         "and uneven by a pin diameter. This blank has no room for two of them.",
         source="geometry; two-sided machining practice",
-        remedy="widen the border, use smaller pins, or turn the blank the other way",
+        remedy="widen the border, use smaller pins, or locate the blank by edge stops "
+        '(`locate = "edge stops"`); where another turn or other blanks would do, the finding names them',
     ),
     "pin-in-path": Explanation(
         title="a cutter comes too near to an index pin",

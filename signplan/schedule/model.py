@@ -93,7 +93,7 @@ class Comparison:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Schedule:
-    """The job over one layout. `refused` says why the machine cannot take it; empty if it can."""
+    """The job over one layout. `refused` says why it cannot be used; empty if it can."""
 
     layout: Layout
     setups: tuple[PlannedSetup, ...]

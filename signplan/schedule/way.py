@@ -19,7 +19,7 @@ from signplan.operations.practice import engagement
 from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, Schedule
 from signplan.sign.model import Sign
 from signplan.sign.register import STAY, Placement
-from signplan.sign.setups import Layout, Setup, lay_out, too_large
+from signplan.sign.setups import Layout, Setup, lay_out, why_refused
 from signplan.timing.estimate import (
     PathTime,
     change_seconds,
@@ -107,7 +107,7 @@ def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence
         comparisons=tuple(run.compared(order, needs, seconds)),
         findings=findings,
         seconds=seconds,
-        refused=too_large(setups, shop.machine.bed),
+        refused=why_refused(setups, shop.machine.bed),
     )
 
 

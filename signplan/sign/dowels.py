@@ -8,7 +8,6 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Point, Polygon
 
-from signplan.findings import Finding, Severity
 from signplan.geometry.precision import SAME
 from signplan.geometry.shapes import area_of, grow, lines_of, union
 from signplan.job.model import Dowels
@@ -16,7 +15,6 @@ from signplan.job.shop import IndexPins
 from signplan.sign.model import Dowel, IndexPin, Sign
 from signplan.sign.register import Turn, half_turn, is_ambiguous
 from signplan.sign.terraces import terraces
-from signplan.units import Units, decimal
 
 Points = NDArray[np.float64]
 
@@ -120,8 +118,7 @@ def place_pins(
     pins: IndexPins,
     *,
     path: float = CUT_PATH,
-    units: Units = "mm",
-) -> tuple[tuple[IndexPin, ...], Finding | None]:
+) -> tuple[IndexPin, ...]:
     """Two index pins on the turning axis in the waste, as far apart as the blank allows.
 
     Args:
@@ -130,10 +127,9 @@ def place_pins(
         keep_out: what is cut on the blank, setup frame: the outlines, and mouths that run past them.
         pins: the shop's pins.
         path: waste to keep between a pin and that, mm: the cut-out cutter and a little.
-        units: what the finding speaks in.
 
     Returns:
-        The pins, and a finding instead where there is no room for two, or none that only one turn fits.
+        The pins; none where there is no room for two, or for none that only one turn fits.
     """
     wide, deep = blank
     axis = LineString(
@@ -145,12 +141,10 @@ def place_pins(
     spans = sorted(tuple(sorted(axis.project(Point(p)) for p in part.coords)) for part in lines_of(waste))
     pair = _farthest_uneven(spans, axis.length, miss=pins.diameter + SAME)
     if pair is None:
-        return (), _no_room(blank, turn, pins, path, units)
+        return ()
     placed = tuple(axis.interpolate(along) for along in pair)
     found = tuple(IndexPin(x=p.x, y=p.y, diameter=pins.diameter) for p in placed)
-    if is_ambiguous(tuple((p.x, p.y, p.diameter) for p in found), blank, turn):
-        return (), _no_room(blank, turn, pins, path, units)
-    return found, None
+    return () if is_ambiguous(tuple((p.x, p.y, p.diameter) for p in found), blank, turn) else found
 
 
 def _farthest_uneven(
@@ -165,16 +159,3 @@ def _farthest_uneven(
     pairs += [(low, min(b, length - low - miss)) for a, b in spans if a <= length - low - miss]
     apart = [(b - a, -a, (a, b)) for a, b in pairs if b - a > 2 * miss]
     return max(apart)[2] if apart else None
-
-
-def _no_room(blank: tuple[float, float], turn: Turn, pins: IndexPins, path: float, units: Units) -> Finding:
-    wide, deep = (decimal(size, units) for size in blank)
-    return Finding(
-        code="pins-blocked",
-        severity=Severity.ERROR,
-        message=f"There is no room for two index pins of {decimal(pins.diameter, units)} on the turning axis "
-        f"of the blank of {wide} by {deep} (turn '{turn}'): {decimal(path, units)} clear of the sign, and "
-        "uneven by a pin diameter.",
-        where="sign.border",
-        hint="Widen the border, use smaller pins, or turn the blank the other way.",
-    )

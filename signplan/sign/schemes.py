@@ -13,7 +13,7 @@ from signplan.sign.fits import Stack
 from signplan.sign.location import outline_stacks
 from signplan.sign.model import Sign
 from signplan.sign.register import Face
-from signplan.sign.setups import Blanks, Layout, Locating, Setup, lay_out, too_large
+from signplan.sign.setups import Blanks, Layout, Locating, Setup, lay_out, why_refused
 
 FACES: tuple[Face, Face] = ("inner", "outer")
 LOCATING: tuple[Locating, Locating] = ("index pins", "edge stops")
@@ -76,13 +76,13 @@ def _schemes(
     bed = shop.machine.bed
     for cutout, locate, blanks in product(FACES, LOCATING, BLANKS):
         layout = Layout(blanks=blanks, turn=planned.turn, cutout=cutout, locate=locate)
-        laid, missing = lay_out(sign, layout, bed=bed, pins=shop.index_pins, cutter=cutter)
+        laid, _ = lay_out(sign, layout, bed=bed, pins=shop.index_pins, cutter=cutter)
         own = layout == planned
         seam, *carvings = outline_stacks(sign, shop, setups if own else laid)
         yield Scheme(
             layout=layout,
             seam=seam,
             carving=max(carvings, key=lambda stack: stack.sampled, default=None),
-            refused=too_large(laid, bed) or ("no room for two index pins" if missing else ""),
+            refused=why_refused(laid, bed),
             own=own,
         )

@@ -6,18 +6,18 @@ face that is not cut out first, then turned over.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from shapely.geometry.base import BaseGeometry
 
-from signplan.findings import Finding
+from signplan.findings import Finding, Severity
 from signplan.geometry.shapes import union
 from signplan.job.shop import IndexPins
 from signplan.sign.dowels import PIN_CLEAR, place_pins
 from signplan.sign.model import IndexPin, Sign
 from signplan.sign.register import PANELS, Face, Panel, Placement, Turn, on_table, turned, view
-from signplan.units import Units
+from signplan.units import Units, decimal
 
 Blanks = Literal["one", "two"]
 Locating = Literal["index pins", "edge stops"]
@@ -91,25 +91,72 @@ def lay_out(
     The pins stay clear of everything that is cut, the outline by a cutter of that diameter. `units` are those
     that findings speak in.
     """
-    setups: list[Setup] = []
-    findings: list[Finding] = []
-    for panels in (PANELS,) if layout.blanks == "one" else (("A",), ("B",)):
-        size, corners = _blank(sign, len(panels), bed)
-        places = tuple(_first_places(sign, layout, panels, corners))
-        found_pins: tuple[IndexPin, ...] = ()
-        if layout.locate == "index pins":
-            cut = union(place.shape(shape) for panel, place in places for shape in _cut_shapes(sign, panel))
-            path = cutter + PIN_CLEAR
-            found_pins, finding = place_pins(size, layout.turn, cut, pins, path=path, units=units)
-            findings += [finding] if finding else []
-        setups += _both_faces(sign, layout, size, places, found_pins)
-    return tuple(setups), tuple(findings)
+    path = cutter + PIN_CLEAR
+
+    def laid(each: Layout) -> tuple[Setup, ...]:
+        return tuple(_setups(sign, each, bed=bed, pins=pins, path=path))
+
+    setups = laid(layout)
+    bare = [setup for setup in setups if setup.turn and lacks_pins(setup)]
+    does = (keys for keys, other in _others(layout) if bare and not why_refused(laid(other), bed))
+    instead = next(does, "")
+    return setups, tuple(_no_room(setup, pins, path=path, instead=instead, units=units) for setup in bare)
+
+
+def why_refused(setups: Sequence[Setup], bed: tuple[float, float]) -> str:
+    """Why a layout of these setups cannot be used on a bed of (X, Y) mm; "" if it can."""
+    pinless = "no room for two index pins" if any(lacks_pins(setup) for setup in setups) else ""
+    return too_large(setups, bed) or pinless
+
+
+def lacks_pins(setup: Setup) -> bool:
+    """Whether index pins locate the blank and there is no room for them."""
+    return setup.locate == "index pins" and not setup.pins
 
 
 def too_large(setups: Sequence[Setup], bed: tuple[float, float]) -> str:
     """Which blank does not lie on the bed, (X, Y) mm; empty if all do."""
     large = [setup.blank_id for setup in setups if setup.blank[0] > bed[0] or setup.blank[1] > bed[1]]
     return f"blank {large[0]} is larger than the bed" if large else ""
+
+
+def _setups(
+    sign: Sign, layout: Layout, *, bed: tuple[float, float], pins: IndexPins, path: float
+) -> Iterator[Setup]:
+    for panels in (PANELS,) if layout.blanks == "one" else (("A",), ("B",)):
+        size, corners = _blank(sign, len(panels), bed)
+        places = tuple(_first_places(sign, layout, panels, corners))
+        found: tuple[IndexPin, ...] = ()
+        if layout.locate == "index pins":
+            cut = union(place.shape(shape) for panel, place in places for shape in _cut_shapes(sign, panel))
+            found = place_pins(size, layout.turn, cut, pins, path=path)
+        yield from _both_faces(sign, layout, size, places, found)
+
+
+def _others(layout: Layout) -> tuple[tuple[str, Layout], ...]:
+    """The other layouts on index pins, the nearest first, each after what the job file says for it."""
+    turn: Turn = "end" if layout.turn == "side" else "side"
+    blanks: Blanks = "two" if layout.blanks == "one" else "one"
+    return (
+        (f'turn = "{turn}"', replace(layout, turn=turn)),
+        (f'blanks = "{blanks}"', replace(layout, blanks=blanks)),
+        (f'blanks = "{blanks}", turn = "{turn}"', replace(layout, blanks=blanks, turn=turn)),
+    )
+
+
+def _no_room(setup: Setup, pins: IndexPins, *, path: float, instead: str, units: Units) -> Finding:
+    """That a blank has no room for its pins; `instead`: the choices in the job that do, if any."""
+    wide, deep, _ = (decimal(size, units) for size in setup.blank)
+    choices = "; or ".join(filter(None, (instead, 'locate = "edge stops"')))
+    return Finding(
+        code="pins-blocked",
+        severity=Severity.ERROR,
+        message=f"Blank {setup.blank_id}, {wide} by {deep}, has no room for two index pins of "
+        f"{decimal(pins.diameter, units)} on its turning axis (turn '{setup.turn}'): "
+        f"{decimal(path, units)} clear of the sign, and uneven by a pin diameter.",
+        where="sign.border",
+        hint=f"This would do (work): {choices}. Or widen the border.",
+    )
 
 
 def _cut_shapes(sign: Sign, panel: Panel) -> Iterator[BaseGeometry]:

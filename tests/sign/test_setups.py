@@ -1,14 +1,17 @@
 """Setups: every panel of every blank lies where the same board really lies, before and after its turn."""
 
+import re
+from dataclasses import replace
 from itertools import product
 
 import pytest
 from shapely import Point, Polygon
 
+from signplan.findings import Finding
 from signplan.job.shop import IndexPins
 from signplan.sign.model import PanelPlan, Sign
 from signplan.sign.register import is_ambiguous, turned, view
-from signplan.sign.setups import Layout, Setup, lay_out
+from signplan.sign.setups import Layout, Setup, lay_out, why_refused
 
 OUTLINE = Polygon([(0, 0), (900, 0), (900, 350), (600, 600), (0, 600)])
 SIGN = Sign(
@@ -97,6 +100,68 @@ def test_two_panels_lie_one_above_the_other_where_only_that_fits_the_bed():
     layout = Layout(blanks="one", turn="side", cutout="outer")
     assert laid(layout)[0].blank[:2] == (2 * 900 + 3 * 40, 600 + 2 * 40)
     assert laid(layout, bed=(1200.0, 1500.0))[0].blank[:2] == (900 + 2 * 40, 2 * 600 + 3 * 40)
+
+
+NOTCHED = Polygon([(0, 0), (900, 0), (820, 300), (900, 600), (0, 600), (80, 300)])
+"""Waste enough for pins half way up each side, where only end over end puts the axis."""
+
+
+def tried(
+    layout: Layout, outline: Polygon = NOTCHED, bed: tuple[float, float] = BED
+) -> tuple[str, list[Finding]]:
+    """Why the sign with a border of 12 cannot be laid out so, and the findings."""
+    panels = (PanelPlan(id="A", outline=outline), PanelPlan(id="B", outline=outline))
+    sign = Sign(outline=outline, thickness=38.0, panels=panels, border=12.0)
+    setups, findings = lay_out(sign, layout, bed=bed, pins=IndexPins())
+    return why_refused(setups, bed), list(findings)
+
+
+@pytest.mark.parametrize(
+    ("blanks", "turn", "locate", "bed", "why"),
+    [
+        ("two", "end", "index pins", BED, ""),
+        ("two", "side", "index pins", BED, "no room for two index pins"),
+        ("two", "side", "edge stops", BED, ""),
+        ("two", "side", "index pins", (500.0, 500.0), "blank A is larger than the bed"),
+        ("one", "end", "edge stops", (500.0, 500.0), "blank AB is larger than the bed"),
+    ],
+)
+def test_a_layout_is_refused_off_the_bed_and_without_room_for_its_pins(blanks, turn, locate, bed, why):
+    layout = Layout(blanks=blanks, turn=turn, cutout="outer", locate=locate)
+    assert tried(layout, bed=bed)[0] == why
+
+
+def test_each_blank_without_room_for_its_pins_is_named_once():
+    found = tried(Layout(blanks="two", turn="side", cutout="outer"))[1]
+    assert [each.code for each in found] == ["pins-blocked"] * 2
+    assert [each.message.split(" of ")[0] for each in found] == [
+        "Blank A, 924.0 mm by 624.0 mm, has no room for two index pins",
+        "Blank B, 924.0 mm by 624.0 mm, has no room for two index pins",
+    ]
+    (one,) = tried(Layout(blanks="one", turn="end", cutout="outer"), OUTLINE)[1]
+    assert one.message.startswith("Blank AB, 1836.0 mm by 624.0 mm, has no room for two index pins of ")
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+@pytest.mark.parametrize("outline", [OUTLINE, NOTCHED], ids=["plain", "notched"])
+def test_another_layout_is_offered_only_where_its_pins_have_room(layout, outline):
+    """What the hint says, read as the job file would be, has nothing more to find."""
+    layouts = {each: tried(each, outline)[1] for each in LAYOUTS if each.cutout == layout.cutout}
+    for finding in layouts[layout]:
+        offered = finding.hint.removeprefix("This would do (work): ").split('locate = "edge stops"')[0]
+        choices = dict(re.findall(r'(\w+) = "(\w+)"', offered))
+        if choices:
+            assert layouts[replace(layout, **choices)] == []
+        else:
+            assert all(layouts.values())
+        assert finding.hint.endswith('locate = "edge stops". Or widen the border.')
+    assert tried(replace(layout, locate="edge stops"), outline) == ("", [])
+
+
+def test_the_other_turn_is_offered_where_it_would_do():
+    found = tried(Layout(blanks="two", turn="side", cutout="outer"))[1]
+    said = 'This would do (work): turn = "end"; or locate = "edge stops". Or widen the border.'
+    assert {each.hint for each in found} == {said}
 
 
 def test_assembly_positions_come_back_through_the_inverse_placement():
