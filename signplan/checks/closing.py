@@ -11,7 +11,7 @@ from signplan.findings import Finding, Severity
 from signplan.geometry.precision import SAME, TOUCH
 from signplan.geometry.shapes import area_of
 from signplan.job.shop import Tool
-from signplan.sign.assemble import ItemFit, overlaps
+from signplan.sign.assemble import ItemFit, is_loose, overlaps
 from signplan.sign.channels import ball_for, ball_needed, channel_depth, rods_of
 from signplan.sign.location import heat
 from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
@@ -97,6 +97,26 @@ def hardware_not_captive(case: Case) -> Iterator[Finding]:
             where=item.key,
             hint="Give it something wider inside, such as a nut, a washer or a cross bar, or say what else "
             "holds it ('held_by').",
+            spot=_middle(item),
+        )
+
+
+def hardware_loose(case: Case) -> Iterator[Finding]:
+    """A pocket is open to the glue plane: steel that lies deeper has nothing over it, and rattles."""
+    for item, fit in zip(case.sign.items, case.fits, strict=True):
+        if fit.room < -SAME or not is_loose(item, fit):
+            continue
+        yield Finding(
+            code="hardware-loose",
+            severity=Severity.WARNING,
+            message=f"'{item.name}' lies in one panel, and {case.say(fit.toward)} of its pocket stays empty "
+            "between it and what is over the glue plane: it can rattle that far.",
+            where=item.key,
+            measured=case.number(fit.toward),
+            wanted=case.number(item.depth_clearance),
+            unit=case.units,
+            hint="Lay it nearer to the glue plane ('z'), glue in a filler strip and say so ('held_by'), or "
+            "use thicker steel.",
             spot=_middle(item),
         )
 

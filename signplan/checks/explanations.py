@@ -39,6 +39,17 @@ _CLOSING = {
         "`held_by` what else holds it (it is printed on the traveller). Whether it is strong "
         "enough is for an engineer",
     ),
+    "hardware-loose": Explanation(
+        title="the steel can rattle toward the glue plane",
+        meaning="A pocket is open to the glue plane, so that the steel can be laid in. Steel that lies whole "
+        "in one panel and deeper than the glue plane has an empty slot over it, and nothing holds it on its "
+        "floor. Steel that reaches into both panels is held by both floors.",
+        formula="distance from the steel to the board or steel over it on the other side of the slot, not "
+        "more than its depth clearance",
+        source=_GEOMETRY,
+        remedy="lay the steel nearer to the glue plane (`z`), or glue in a filler strip over it and say so "
+        "in `held_by`",
+    ),
     "hardware-outside": Explanation(
         title="steel lies outside the sign, or runs along its edge",
         meaning="Every item must lie over the sign, and may leave it only across the edge. Steel that is "

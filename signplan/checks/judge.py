@@ -12,6 +12,7 @@ CHECKS: tuple[Check, ...] = (
     closing.cavity_tight,
     closing.cavity_deep,
     closing.hardware_not_captive,
+    closing.hardware_loose,
     closing.hardware_outside,
     closing.hardware_overlap,
     closing.pocket_corner,

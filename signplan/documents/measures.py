@@ -15,6 +15,7 @@ from signplan.documents.words import length
 from signplan.geometry.shapes import area_of, union
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
+from signplan.sign.looseness import pocket_width
 from signplan.sign.model import Bar, IndexPin, Item, PanelPlan, Plate, Pocket, Solid
 from signplan.sign.register import Panel, Placement
 from signplan.sign.setups import Setup
@@ -24,6 +25,9 @@ CARVED_TO = 0.4
 
 HOLE_DEEPER = 1.5
 """A blind hole may be deeper than its dowel needs by about 1/16 in, never shallower (common practice)."""
+
+FINE = 3
+"""Decimals of a mm to which two channels are equally wide."""
 
 KEEP_OUT = 6.35
 """Board to leave between a screw and the nearest cutter's edge: 1/4 in (common practice)."""
@@ -159,7 +163,10 @@ def feature_tag(plan: Plan, feature: str) -> str:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Gauge:
-    """Blocks or drill shanks for one channel of a pocket: the first must enter, the second must not."""
+    """Blocks or drill shanks for the mouth of one channel: the first must enter, the second must not.
+
+    `target` is how wide the channel is cut at the glue plane in all of `panels`.
+    """
 
     hardware: str
     part: str
@@ -167,26 +174,30 @@ class Gauge:
     target: float
     go: float
     no_go: float
+    panels: tuple[Panel, ...]
 
 
 def gauges(plan: Plan) -> tuple[Gauge, ...]:
-    """One for each size of steel: half of the play must be left, and no more than half of it added."""
-    found = []
+    """One for each width that pockets are cut to: half of the play must be left, no more than half added."""
+    found: dict[Gauge, set[Panel]] = {}
     for item in plan.sign.items:
         for number, part in enumerate(item.parts):
-            size, play = across(part), item.clearance
-            name = part_name(item, number, plan)
-            found.append(
-                Gauge(
+            for panel in plan.sign.panels:
+                width = pocket_width(part, item, panel)
+                if width is None:
+                    continue
+                width = round(width, FINE)
+                gauge = Gauge(
                     hardware=item.name,
-                    part=name,
-                    steel=size,
-                    target=size + 2 * play,
-                    go=size + play,
-                    no_go=size + 3 * play,
+                    part=part_name(item, number, plan),
+                    steel=across(part),
+                    target=width,
+                    go=width - item.clearance,
+                    no_go=width + item.clearance,
+                    panels=(),
                 )
-            )
-    return tuple(dict.fromkeys(found))
+                found.setdefault(gauge, set()).add(panel.id)
+    return tuple(replace(gauge, panels=tuple(sorted(panels))) for gauge, panels in found.items())
 
 
 def across(part: Solid) -> float:

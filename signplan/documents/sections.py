@@ -304,6 +304,22 @@ def _gaps(body: MultiPolygon, boards: list[MultiPolygon], t: float) -> Iterator[
         floor = below[-1]
         yield Gap(name="room to B's floor", start=(at, floor[1]), end=(at, low))
         yield Gap(name="floor of B", start=(at, floor[0]), end=(at, floor[1]))
+    yield from _toward_glue_plane(at, low, high, (below, above))
+
+
+def _toward_glue_plane(
+    at: float, low: float, high: float, board: tuple[list[Interval], list[Interval]]
+) -> Iterator[Gap]:
+    """Room between steel that lies in one panel alone and the other panel, where there is any."""
+    below, above = board
+    if low > SAME and below:
+        yield Gap(name=f"room to {_side(below[-1][1], 'B')}", start=(at, below[-1][1]), end=(at, low))
+    if high < -SAME and above:
+        yield Gap(name=f"room to {_side(above[0][0], 'A')}", start=(at, high), end=(at, above[0][0]))
+
+
+def _side(z: float, panel: Panel) -> str:
+    return "glue plane" if abs(z) <= SAME else f"{panel}'s floor"
 
 
 def _level(z: float) -> LineString:

@@ -19,6 +19,7 @@ from signplan.geometry.shapes import area_of, union
 from signplan.sign.captive import Escape, escapes
 from signplan.sign.cavity import Bounds, Slab, depths, height, near, section, sections, slab_at, slabs, widest
 from signplan.sign.channels import lies_in, wall_room
+from signplan.sign.looseness import toward_glue_plane
 from signplan.sign.model import Bar, Channel, Item, PanelPlan, Pocket, Sign, Solid
 from signplan.sign.register import Panel
 
@@ -51,6 +52,7 @@ class ItemFit:
         way_out: degrees of the direction in which it leaves, if it does.
         slides: how far it moves that way before it meets board, mm; infinite if it leaves. Of a captive item:
             how far it moves in its loosest direction.
+        toward: how far it can move toward the glue plane if it lies in one panel alone, mm; 0 if in both.
     """
 
     name: str
@@ -61,6 +63,7 @@ class ItemFit:
     captive: bool
     way_out: float | None = None
     slides: float = 0.0
+    toward: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -85,7 +88,16 @@ def closing(sign: Sign, play: Mapping[str, float]) -> tuple[ItemFit, ...]:
     ways = escapes(
         sign, board, {item.key: min(0.0, room.room) for item, room in zip(sign.items, rooms, strict=True)}
     )
-    return tuple(_fit(item, room, ways[item.key]) for item, room in zip(sign.items, rooms, strict=True))
+    fits = (_fit(item, room, ways[item.key]) for item, room in zip(sign.items, rooms, strict=True))
+    return tuple(
+        replace(fit, toward=toward_glue_plane(item, sign, board))
+        for item, fit in zip(sign.items, fits, strict=True)
+    )
+
+
+def is_loose(item: Item, fit: ItemFit) -> bool:
+    """Whether nothing holds an item toward the glue plane by its clearance in depth."""
+    return not item.held_by and fit.toward > item.depth_clearance + SAME
 
 
 def _fit(item: Item, room: "_Room", way: Escape) -> ItemFit:

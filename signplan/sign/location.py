@@ -20,6 +20,7 @@ from shapely.geometry.base import BaseGeometry
 from signplan.geometry.precision import SAME
 from signplan.job.shop import Shop
 from signplan.sign.fits import Fit, Place, Points, Stack, stack_up
+from signplan.sign.looseness import side_play
 from signplan.sign.model import Item, Sign
 from signplan.sign.register import PANELS, Panel
 from signplan.sign.setups import Setup
@@ -127,7 +128,7 @@ def _laid_in(sign: Sign) -> Iterator[Edge]:
     """From the pocket that an item is laid into to the item."""
     for item in sign.items:
         for panel in _pocketed(sign, item)[:1]:
-            fit = Fit(words=f"play of {item.name} in its pocket", shift=item.clearance)
+            fit = Fit(words=f"play of {item.name} in its pocket", shift=side_play(item, sign))
             yield fit, _pocket(panel, item), f"steel of {item.key}"
 
 

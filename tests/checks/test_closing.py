@@ -168,3 +168,27 @@ def test_the_glue_plane_leaves_room_for_steel_in_one_panel(judge):
     judged = judge(bar().replace("clearance = 1.0\n", 'clearance = 1.0\nsplit = "A"\n', 1))
     assert judged.case.fits[0].room == pytest.approx(1.0, abs=0.01)
     assert judged.case.fits[0].panel == "A"
+
+
+DEEP = ROD.format(start=100, end=250) + "z = {}\n"
+
+
+@pytest.mark.parametrize("z", [20, -20])
+def test_hardware_loose_says_how_far_it_rattles(judge, z):
+    """A rod of 12 with its middle 20 from the glue plane: 14 of its pocket are empty."""
+    found = judge(DEEP.format(z)).the("hardware-loose")
+    assert found.severity is Severity.WARNING
+    assert found.message.startswith("'hanger' lies in one panel, and 14.00 mm of its pocket stays empty")
+    assert (found.where, found.measured, found.wanted) == ("hardware[0]", 14.0, 1.0)
+
+
+def test_steel_that_something_else_holds_does_not_rattle(judge):
+    held = DEEP.format(20).replace("clearance = 1", 'clearance = 1\nheld_by = "filler strip"')
+    assert "hardware-loose" not in judge(held).codes
+
+
+def test_steel_under_other_steel_does_not_rattle(judge):
+    """A bar of 30 across the glue plane ends 15 up; a rod of 12 begins 1 above it, or 2."""
+    over = bar(thick=30).replace("[300, 150]", "[200, 150]")
+    assert "hardware-loose" not in judge(DEEP.format(22) + over).codes
+    assert "hardware-loose" in judge(DEEP.format(23) + over).codes

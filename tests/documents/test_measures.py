@@ -1,11 +1,15 @@
+import math
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 from shapely import LineString, Point, union_all
 
 from signplan.documents.measures import (
+    Gauge,
     feature_tag,
     gauges,
     own_place,
@@ -14,6 +18,7 @@ from signplan.documents.measures import (
     put_in_later,
     running_clock,
 )
+from signplan.job.shop import Shop, Tool
 from signplan.job.starter import starter_files
 from signplan.plan import Plan, make_plan
 from signplan.sign.model import Vent
@@ -128,3 +133,56 @@ def test_a_pocket_is_pointed_at_where_its_own_floor_is(plan: Plan) -> None:
             covered = pocket.as_cut.difference(union_all([each.as_cut for each in deeper])).is_empty
             assert pocket.as_cut.covers(at)
             assert covered or not any(each.as_cut.contains(at) for each in deeper)
+
+
+ROD = """
+[[hardware]]
+name = "rod"
+clearance = 0.8
+{}
+[[hardware.part]]
+shape = "round"
+diameter = 9.525
+from = [150, 200]
+to = [450, 200]
+z = {}
+"""
+
+Gauged = Callable[..., dict[str, Gauge]]
+
+
+@pytest.fixture
+def gauged(plan: Plan, judge: Callable[..., Any], shop: Shop) -> Gauged:
+    """The gauge of a rod of 3/8 by panel; the shop has a ball of 1/2 in."""
+    ball = {"number": 8, "id": "ball", "shape": "ball", "diameter": 12.7, "flutes": 2}
+    long = {"cutting_length": 50, "reach": 60}
+    tool = Tool.model_validate(ball | long, context={"units": "mm"})
+    stocked = shop.model_copy(update={"tools": (*shop.tools, tool)})
+
+    def by_panel(z: float, bottom: str = "flat") -> dict[str, Gauge]:
+        sign = judge(ROD.format(f'bottom = "{bottom}"', z), shop=stocked).sign
+        return {panel: each for each in gauges(replace(plan, sign=sign)) for panel in each.panels}
+
+    return by_panel
+
+
+def test_a_gauge_is_for_the_channel_as_wide_as_its_cutter_leaves_it(gauged: Gauged) -> None:
+    """A ball of 1/2 in, its tip 5.5625 deep: 0.7875 above its middle the glue plane cuts a whole chord."""
+    found = gauged(0.0, "round")
+    wide = 2 * math.sqrt(6.35**2 - (6.35 - 5.5625) ** 2)
+    for panel in ("A", "B"):
+        each = found[panel]
+        assert (each.go, each.target, each.no_go) == pytest.approx((wide - 0.8, wide, wide + 0.8), abs=2e-3)
+
+
+def test_a_gauge_is_for_the_mouth_of_each_panels_own_pocket(gauged: Gauged) -> None:
+    """Off the glue plane a rod is narrower in the other panel: a chord of it, and the clearance twice."""
+    found = gauged(3.96875)
+    chord = 2 * math.sqrt(4.7625**2 - 3.96875**2)
+    assert found["A"].target == pytest.approx(9.525 + 1.6, abs=2e-3)
+    assert found["B"].target == pytest.approx(chord + 1.6, abs=2e-3)
+
+
+@pytest.mark.parametrize(("z", "panel"), [(10.0, "A"), (-10.0, "B")])
+def test_no_gauge_is_tried_in_a_panel_without_the_pocket(gauged: Gauged, z: float, panel: str) -> None:
+    assert set(gauged(z)) == {panel}

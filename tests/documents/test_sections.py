@@ -1,4 +1,5 @@
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from shapely import LineString, Point
@@ -58,3 +59,20 @@ def test_a_nut_is_cut_at_its_own_place(plan: Plan) -> None:
     nut = _of(plan, "hardware[0]", "nut 3/8")
     (_, y0), (_, y1) = nut.cut
     assert 15.2 * 25.4 < y0 == y1 < 15.55 * 25.4
+
+
+@pytest.mark.parametrize(("z", "panel"), [(15.875, "A"), (-15.875, "B")])
+def test_an_empty_slot_over_steel_is_shown(plan: Plan, judge: Any, z: float, panel: str) -> None:
+    """A rod of 3/8 with its middle 5/8 from the glue plane: 7/16 of its pocket are empty."""
+    judged = judge(
+        '[[hardware]]\nname = "rod"\nclearance = 0.8\n[[hardware.part]]\nshape = "round"\ndiameter = 9.525\n'
+        f"from = [150, 200]\nto = [450, 200]\nz = {z}\n"
+    )
+    (found,) = sections(replace(plan, sign=judged.sign))["hardware[0]"]
+    sizes = {gap.name: gap.size for gap in found.gaps}
+    assert sizes["room to glue plane"] == pytest.approx(11.1125, abs=1e-6)
+    assert sizes[f"room to {panel}'s floor"] == pytest.approx(0.8, abs=1e-6)
+
+
+def test_no_slot_is_shown_over_steel_on_both_sides(plan: Plan) -> None:
+    assert not [g for each in sections(plan).values() for s in each for g in s.gaps if "plane" in g.name]

@@ -59,6 +59,22 @@ thickness = 10
 """
 
 
+def rod(z, more=""):
+    """A loose rod inside the sign, its middle at z."""
+    return f"""
+[[hardware]]
+name = "rod"
+clearance = 1
+{more}
+[[hardware.part]]
+shape = "round"
+diameter = 12
+from = [200, 200]
+to = [400, 200]
+z = {z}
+"""
+
+
 def dowels(places=None, *, depth=15):
     at = f"at = {places}" if places else ""
     return f"[dowels]\ndiameter = 10\ndepth = {depth}\ncount = 4\n{at}\n"
@@ -193,6 +209,12 @@ def test_a_pocket_too_near_the_edge(check, wall, codes):
 def test_a_nut_that_can_slide_out_of_its_mouth(check, more, codes):
     """A nut no wider than its rod holds nothing; one that is wider does."""
     assert check(hanger(**more) + PEGGED) == codes
+
+
+@pytest.mark.parametrize(("z", "codes"), [(7.01, ["hardware-loose"]), (6.99, [])])
+def test_a_rod_with_an_empty_slot_over_it(check, z, codes):
+    """A rod of 12 with 1 mm of room at its floor: its lower side may be 1 mm off the glue plane, no more."""
+    assert check(rod(z) + PEGGED) == codes
 
 
 @pytest.mark.parametrize(("high", "codes"), [(369.9, ["dowels-symmetric"]), (370.1, [])])

@@ -1,10 +1,13 @@
 """The graph of fits of a whole sign: paths as a person would spell them out, and what follows."""
 
+import math
+import tomllib
 from dataclasses import replace
 
 import networkx as nx
 import pytest
 
+from signplan.job.shop import Tool
 from signplan.sign.fits import Fit
 from signplan.sign.location import BY_HAND, graph_of_fits, play, stacks
 from signplan.sign.setups import Layout, lay_out
@@ -194,3 +197,65 @@ def test_the_larger_the_blank_the_farther_its_panels_from_the_pins(sign, shop):
     one, two = (named(found(sign, shop, replace(TWO, blanks=blanks)), "seam") for blanks in ("one", "two"))
     assert len(one.path) == len(two.path) - 3
     assert one.worst > two.worst
+
+
+ROD = """
+[[hardware]]
+name = "rod"
+clearance = 0.8
+bottom = "round"
+[[hardware.part]]
+shape = "round"
+diameter = 9.525
+from = [150, 200]
+to = [450, 200]
+z = {}
+"""
+NUT = """
+[[hardware.part]]
+shape = "hex"
+across_flats = 19
+at = [300, 200]
+along = [1, 0]
+thickness = 10
+"""
+BALL = """
+[[tool]]
+number = 8
+id = "ball"
+shape = "ball"
+diameter = 19.05
+flutes = 2
+cutting_length = 50
+reach = 60
+"""
+
+
+@pytest.fixture
+def with_ball(shop):
+    ball = Tool.model_validate(tomllib.loads(BALL)["tool"][0], context={"units": "mm"})
+    return shop.model_copy(update={"tools": (*shop.tools, ball)})
+
+
+def rod_play(judge, shop, text):
+    stack = named(found(judge(text + DOWELS, shop=shop).sign, shop), "rod in its pocket")
+    (share,) = [each for each in stack.path if each.words == "play of rod in its pocket"]
+    return share.allowance
+
+
+@pytest.mark.parametrize("z", [2.38125, -2.38125])
+def test_a_rod_is_as_loose_as_its_channel_is_wide(judge, with_ball, z):
+    """A 3/4 in ball, its tip 0.8 below a rod of 3/8: half a chord of the circle, less half of the rod."""
+    below = 2.38125 - (2.38125 + 4.7625 + 0.8 - 9.525)
+    loose = math.sqrt(9.525**2 - below**2) - 4.7625
+    assert loose == pytest.approx(0.1535 * 25.4, abs=1e-3)
+    assert rod_play(judge, with_ball, ROD.format(z)) == pytest.approx(loose, abs=1e-3)
+
+
+def test_a_nut_in_its_flat_pocket_holds_the_rod(judge, with_ball):
+    assert rod_play(judge, with_ball, ROD.format(0) + NUT) == pytest.approx(0.8, abs=1e-3)
+
+
+def test_a_rod_in_a_flat_pocket_has_its_clearance(judge, shop):
+    flat = ROD.format(2.38125).replace('bottom = "round"', "")
+    assert rod_play(judge, shop, flat) == pytest.approx(0.8, abs=1e-3)

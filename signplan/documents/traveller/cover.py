@@ -27,6 +27,8 @@ from signplan.documents.words import (
 )
 from signplan.findings import Severity
 from signplan.plan import Plan
+from signplan.sign.looseness import side_play
+from signplan.sign.model import Item
 from signplan.sign.register import PANELS
 from signplan.units import KG_PER_POUND
 
@@ -249,12 +251,18 @@ def _hardware(plan: Plan) -> Iterator[Sequence[str]]:
         yield (
             item.name,
             ", ".join(item.stock) or count(len(item.parts), "part"),
-            room(item.clearance, units),
+            room(side_play(item, plan.sign), units),
             room(fit.room, units) if fit else "–",
             room(fit.room_worst, units) if fit else "–",
-            "A and B" if item.split == "both" else item.split,
+            _panels(plan, item),
             kept,
         )
+
+
+def _panels(plan: Plan, item: Item) -> str:
+    """The panels that have a pocket for an item."""
+    cut = (panel for panel in plan.sign.panels if any(p.hardware == item.name for p in panel.pockets))
+    return " and ".join(panel.id for panel in cut) or "–"
 
 
 def _findings(plan: Plan) -> Iterator[Sequence[str]]:

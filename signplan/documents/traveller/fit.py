@@ -19,7 +19,7 @@ from signplan.documents.traveller.parts import fields, heading, ticks, words
 from signplan.documents.views import outline_of, steel
 from signplan.documents.words import exact, length, letters, place, room
 from signplan.plan import Plan
-from signplan.sign.assemble import ItemFit
+from signplan.sign.assemble import ItemFit, is_loose
 from signplan.sign.model import Item
 from signplan.sign.register import PANELS
 
@@ -93,7 +93,9 @@ def _fit_words(plan: Plan, item: Item, fit: ItemFit | None) -> str:
         if fit.captive
         else "NOT CAPTIVE: it can leave"
     )
-    return f"least room {room(fit.room, units)}, at worst registration {room(fit.room_worst, units)}; {kept}"
+    loose = f"; LOOSE: {room(fit.toward, units)} free toward the glue plane" if is_loose(item, fit) else ""
+    rooms = f"least room {room(fit.room, units)}, at worst registration {room(fit.room_worst, units)}"
+    return f"{rooms}; {kept}{loose}"
 
 
 def _plan_view(plan: Plan, item: Item, found: Sequence[Section], start: int, pen: Pen, space: Space) -> None:
@@ -214,7 +216,7 @@ GAUGES = (
     Column("item", 44, bold=True),
     Column("channel for", 52),
     Column("steel", 34, "right"),
-    Column("as drawn", 34, "right"),
+    Column("cut, at glue plane", 34, "right"),
     Column("GO: must enter", 36, "right", bold=True),
     Column("NO-GO: must not", 36, "right", bold=True),
     Column("A", 13, "center"),
@@ -252,7 +254,7 @@ def _gauge_rows(plan: Plan, found: Sequence[Gauge]) -> Iterator[Sequence[Cell]]:
             *sizes,
             place(gauge.go, units),
             place(gauge.no_go, units),
-            *(Tick(f"{of}: gauged in panel {panel}") for panel in PANELS),
+            *(Tick(f"{of}: gauged in panel {p}") if p in gauge.panels else "–" for p in PANELS),
         )
 
 
