@@ -15,7 +15,7 @@ from signplan.documents.words import length
 from signplan.geometry.shapes import area_of, union
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
-from signplan.sign.looseness import pocket_width
+from signplan.sign.looseness import pocket_across
 from signplan.sign.model import Bar, IndexPin, Item, PanelPlan, Plate, Pocket, Solid
 from signplan.sign.register import Panel, Placement
 from signplan.sign.setups import Setup
@@ -26,7 +26,7 @@ CARVED_TO = 0.4
 HOLE_DEEPER = 1.5
 """A blind hole may be deeper than its dowel needs by about 1/16 in, never shallower (common practice)."""
 
-FINE = 3
+FINE = 6
 """Decimals of a mm to which two channels are equally wide."""
 
 KEEP_OUT = 6.35
@@ -183,14 +183,14 @@ def gauges(plan: Plan) -> tuple[Gauge, ...]:
     for item in plan.sign.items:
         for number, part in enumerate(item.parts):
             for panel in plan.sign.panels:
-                width = pocket_width(part, item, panel)
-                if width is None:
+                room = pocket_across(part, item, panel)
+                if room is None:
                     continue
-                width = round(width, FINE)
+                width = round(room.pocket, FINE)
                 gauge = Gauge(
                     hardware=item.name,
                     part=part_name(item, number, plan),
-                    steel=across(part),
+                    steel=across(part) if isinstance(part, Bar) else round(room.steel, FINE),
                     target=width,
                     go=width - item.clearance,
                     no_go=width + item.clearance,

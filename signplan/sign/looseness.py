@@ -1,11 +1,12 @@
 """How loosely steel lies in its pockets as cut: across it, and toward the glue plane. Lengths in mm."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, MultiPolygon, Polygon
+from shapely import LineString, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from signplan.geometry.precision import SAME, TOUCH
@@ -18,28 +19,48 @@ from signplan.sign.register import PANELS, Panel
 STATIONS = (0.5, 0.3, 0.7, 0.15, 0.85)
 """Where along a part its pocket may be measured, the best first."""
 
+ROUNDED = 0.005
+"""How far the corners of a shape on its grid, and chords for its arcs, may put a width out, mm."""
+
 PARALLEL = 0.01
 """Sine of the angle up to which two rods count as parallel."""
 
 
-def pocket_width(part: Solid, item: Item, panel: PanelPlan, *, depth: float = 0.0) -> float | None:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Across:
+    """How wide a part and its pocket are at one place and depth, mm."""
+
+    steel: float
+    pocket: float
+
+
+def pocket_across(part: Solid, item: Item, panel: PanelPlan, *, depth: float = 0.0) -> Across | None:
     """How wide a part's pocket is cut across the part at a depth; 0 is the glue plane, where one measures.
 
-    Measured where other parts of the item widen the pocket least. None if the part does not reach into the
-    panel, or if the panel has no pocket there.
+    Measured where other parts of the item widen the pocket least, and of these places where the part is
+    widest. None if the part does not reach into the panel, or if the panel has no pocket there.
     """
     own = [pocket for pocket in panel.pockets if pocket.hardware == item.name]
     steel = area_of(foot(part, panel.id).intersection(panel.outline))
     if reach(part, panel.id) <= SAME or steel.is_empty or not own:
         return None
     drawn, cut = union(_drawn_at(each, depth) for each in own), union(each.open_at(depth) for each in own)
-    found: list[tuple[float, float]] = []
+    found: list[tuple[float, float, Across]] = []
     for line in _lines_across(part, steel):
         inside = max(_pieces(steel, line), key=lambda piece: piece.length, default=None)
         wanted, width = (_through(shape, line, inside) for shape in (drawn, cut))
         if inside is not None and width > SAME:
-            found.append((round(wanted - inside.length, 3), width))
-    return min(found, key=lambda each: each[0])[1] if found else None
+            asked = inside.length + 2 * item.clearance
+            channels = (2 * each.channel.half_width(depth) for each in own if each.channel)
+            across = Across(steel=inside.length, pocket=_off_grid(width, (asked, *channels)))
+            found.append((round(wanted - inside.length, 2), -round(inside.length, 2), across))
+    return min(found, key=lambda each: each[:2])[2] if found else None
+
+
+def _off_grid(width: float, exact: Sequence[float]) -> float:
+    """A width as it was asked for, where only the grid that corners lie on makes the difference."""
+    nearest = min(exact, key=lambda each: abs(each - width))
+    return nearest if abs(nearest - width) <= ROUNDED else width
 
 
 def _drawn_at(pocket: Pocket, depth: float) -> MultiPolygon:
@@ -105,15 +126,10 @@ def _room_beside(part: Solid, item: Item, sign: Sign) -> float | None:
     """Half of what the pocket is wider than the part, where the part is widest."""
     for panel in PANELS if part.z >= 0 else PANELS[::-1]:
         depth = max(0.0, depths(part, panel)[2])
-        width = pocket_width(part, item, sign.panel(panel), depth=depth)
-        if width is not None:
-            return (width - _width(part, foot(part, panel))) / 2
+        found = pocket_across(part, item, sign.panel(panel), depth=depth)
+        if found is not None:
+            return (found.pocket - found.steel) / 2
     return None
-
-
-def _width(part: Solid, shape: Polygon | MultiPolygon) -> float:
-    x, y = _long_way(part)
-    return float(np.ptp(shapely.get_coordinates(shape) @ np.array([-y, x])))
 
 
 def _in_channel(rod: Bar, item: Item, sign: Sign) -> bool:
