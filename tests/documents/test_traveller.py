@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
 import pdfplumber
 import pypdf
@@ -15,7 +16,8 @@ from signplan.documents.plan_json import render_plan_json
 from signplan.documents.traveller import render_traveller
 from signplan.documents.words import clock, duration, exact, feed, hold_words, place, spindle, weight
 from signplan.errors import SignplanError
-from signplan.plan import Plan
+from signplan.job.starter import starter_files
+from signplan.plan import Plan, make_plan
 from signplan.sign.model import Dowel
 
 CHAPTERS = [
@@ -267,3 +269,36 @@ def test_layouts_that_were_planned_are_compared(plan: Plan) -> None:
     )
     assert "77" in text
     assert "refused: the bed is too short" in text
+
+
+SLOT = """
+[[hardware]]
+name = "loose rod"
+clearance = "1/32"
+[[hardware.part]]
+shape = "round"
+diameter = "3/8"
+from = [12, 9]
+to = [12, 12]
+z = "5/8"
+"""
+
+
+def test_steel_in_one_panel_is_told_so_on_every_page(tmp_path: Path) -> None:
+    """Where it lies, that it rattles, and one box for its gauge."""
+    for name, content in starter_files("in").items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_bytes(content)
+    with (tmp_path / "job.toml").open("a") as job:
+        job.write(SLOT)
+    plan = make_plan(tmp_path)
+    assert {p.panel for panel in plan.sign.panels for p in panel.pockets if p.hardware == "loose rod"} == {
+        "A"
+    }
+    pages = [_text(page) for page in _pages(render_traveller(plan))]
+    (told,) = [page for page in pages if "Hardware in the sign" in page]
+    assert re.search(r"loose rod 1 part 0\.031 in 0\.031 in \S+ in A its pocket", told)
+    assert sum("LOOSE: 0.438 in free toward the glue plane" in page for page in pages) == 1
+    assert sum("loose rod: something holds it toward the glue plane" in page for page in pages) == 1
+    assert sum("room to glue plane 0.438" in page for page in pages) == 1
+    assert any("Hardware fit" in p and re.search(r"loose rod .* 0\.406 0\.469 –", p) for p in pages)

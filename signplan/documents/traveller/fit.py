@@ -258,6 +258,15 @@ def _gauge_rows(plan: Plan, found: Sequence[Gauge]) -> Iterator[Sequence[Cell]]:
         )
 
 
+def _loose(plan: Plan) -> Iterator[str]:
+    """What must be put over steel that nothing holds toward the glue plane."""
+    for item in plan.sign.items:
+        fit = next((each for each in plan.fits if each.name == item.name), None)
+        if fit and is_loose(item, fit):
+            free = room(fit.toward, plan.job.job.units)
+            yield f"{item.name}: something holds it toward the glue plane, where {free} is free"
+
+
 def _dry_fit(plan: Plan, pen: Pen, space: Space) -> None:
     left, right = space.columns(1.5, 1, gap=10)
     left = heading(pen, left, "Dry fit: all of it, before any glue is opened")
@@ -268,6 +277,7 @@ def _dry_fit(plan: Plan, pen: Pen, space: Space) -> None:
         (
             "the real steel measured, not only its name: it is no larger than listed",
             "every item lies in by its own weight, nothing forced",
+            *_loose(plan),
             f"both panels close on the dowels with no gap; closed they measure {thick}",
             "shaken closed: nothing rattles loose, nothing slides out",
         ),

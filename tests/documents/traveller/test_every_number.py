@@ -188,8 +188,16 @@ def of_steel(plan: Plan) -> Iterator[float]:
             own = (part.width, part.height) if isinstance(part, Bar) else _sides(part.outline)
             yield from (*own, *(min(own) + k * item.clearance for k in range(4)))
             yield from (part.width + k * item.clearance for k in range(4)) if isinstance(part, Bar) else ()
+            arms = () if isinstance(part, Bar) else _edges(part.outline)
+            yield from (arm + k * item.clearance for arm in arms for k in range(4))
     for section in (each for found in sections(plan).values() for each in found):
         yield from (gap.size for gap in section.gaps)
+
+
+def _edges(outline: MultiPolygon) -> list[float]:
+    """The ends of a plate's arms are as wide as the arms."""
+    rings = [list(each.exterior.coords) for each in outline.geoms]
+    return [math.dist(a, b) for ring in rings for a, b in pairwise(ring)]
 
 
 def _sides(outline: MultiPolygon) -> list[float]:
