@@ -105,31 +105,26 @@ def _through(shape: BaseGeometry, line: LineString, inside: BaseGeometry | None)
 def side_play(item: Item, sign: Sign) -> float:
     """How far an item may lie off its place in the plane: what its pockets leave, at least its clearance.
 
-    A part in a flat-bottomed pocket is held all round. A rod in a channel is held across its axis only, and
-    parallel rods of an item hold each other. Room at the ends of a channel is left out.
+    A part in a flat-bottomed pocket has its clearance all round, and holds the whole item. A rod in a channel
+    is held across its axis only, where it is widest; parallel rods of an item hold each other. Room at the
+    ends of a channel is left out.
     """
-    flat: list[float] = []
-    rods: list[tuple[Bar, float]] = []
-    for part in item.parts:
-        room = _room_beside(part, item, sign)
-        if room is None:
-            continue
-        if isinstance(part, Bar) and _in_channel(part, item, sign):
-            rods.append((part, room))
-        else:
-            flat.append(room)
-    across = [min(room for other, room in rods if _parallel(rod, other)) for rod, _ in rods]
-    return max(item.clearance, min([max(across, default=0.0), *flat]))
+    inside = [part for part in item.parts if sign.outline.intersects(part.section(part.z))]
+    rods = [part for part in inside if isinstance(part, Bar) and _in_channel(part, item, sign)]
+    if len(rods) < len(inside):
+        return item.clearance
+    rooms = {rod: _room_beside(rod, item, sign) for rod in rods}
+    held = (min(rooms[other] for other in rods if _parallel(rod, other)) for rod in rods)
+    return max(item.clearance, max(held, default=0.0))
 
 
-def _room_beside(part: Solid, item: Item, sign: Sign) -> float | None:
-    """Half of what the pocket is wider than the part, where the part is widest."""
-    for panel in PANELS if part.z >= 0 else PANELS[::-1]:
-        depth = max(0.0, depths(part, panel)[2])
-        found = pocket_across(part, item, sign.panel(panel), depth=depth)
+def _room_beside(rod: Bar, item: Item, sign: Sign) -> float:
+    """Half of what its pocket is wider than a rod, where the rod is widest; 0 if no pocket takes it."""
+    for panel in PANELS if rod.z >= 0 else PANELS[::-1]:
+        found = pocket_across(rod, item, sign.panel(panel), depth=max(0.0, depths(rod, panel)[2]))
         if found is not None:
             return (found.pocket - found.steel) / 2
-    return None
+    return 0.0
 
 
 def _in_channel(rod: Bar, item: Item, sign: Sign) -> bool:
