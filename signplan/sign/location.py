@@ -9,6 +9,7 @@ Assembly frame, mm. A machine's `repeatability` is how far from where it should 
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
@@ -47,8 +48,8 @@ def stacks(sign: Sign, shop: Shop, setups: Sequence[Setup]) -> tuple[Stack, ...]
 
 
 def outline_stacks(sign: Sign, shop: Shop, setups: Sequence[Setup]) -> tuple[Stack, ...]:
-    """Of these only the pairs that the outlines are part of: the seam, carving to outline."""
-    return tuple(_of_outlines(graph_of_fits(sign, shop, setups), sign))
+    """Of these only the pairs that need no steel: the seam, carving to outline."""
+    return tuple(_of_outlines(graph_of_fits(replace(sign, items=()), shop, setups), sign))
 
 
 def play(stacked: Sequence[Stack]) -> dict[str, float]:
