@@ -26,6 +26,10 @@ RULER = 13.0
 """Strip along the left and the lower edge of a tile, for the rulers."""
 
 
+Name = tuple[str, tuple[float, float], float]
+"""A number on the template, the place it names, and how far beside that it may not stand, mm."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Tile:
     """One sheet: its name, its place in the template, mm, and its row (from the bottom) and column."""
@@ -38,7 +42,7 @@ class Tile:
 
 def pages(plan: Plan, content: Space) -> Iterator[Page]:
     """How the tiles go together, then every tile that has something on it."""
-    every, drawing = tiles(plan, content), _drawing(plan)
+    every, drawing, names = tiles(plan, content), _drawing(plan), _named(plan)
     yield Page(
         title="Templates at true size",
         subtitle=f"Panel A, inner face, seen from the glue side, {len(every)} tiles. Print at 100 %",
@@ -49,7 +53,7 @@ def pages(plan: Plan, content: Space) -> Iterator[Page]:
         yield Page(
             title=f"Template tile {tile.name}",
             subtitle="Panel A, inner face, seen from the glue side, true size, if the rulers measure right",
-            draw=partial(_tile, plan, drawing, tile),
+            draw=partial(_tile, drawing, names, tile),
         )
 
 
@@ -129,7 +133,7 @@ def _overview(drawing: Drawing, every: tuple[Tile, ...], pen: Pen, space: Space)
     )
 
 
-def _tile(plan: Plan, drawing: Drawing, tile: Tile, pen: Pen, space: Space) -> None:
+def _tile(drawing: Drawing, names: tuple[Name, ...], tile: Tile, pen: Pen, space: Space) -> None:
     area = Space(space.x + RULER, space.y, space.width - RULER, space.height - RULER)
     corner = pen.point(area.x, area.bottom)
     spot = Spot(
@@ -137,7 +141,7 @@ def _tile(plan: Plan, drawing: Drawing, tile: Tile, pen: Pen, space: Space) -> N
     )
     pen.stamp(drawing, "template", spot, area)
     _marks(pen, area)
-    _names(plan, pen, spot, area)
+    _names(names, pen, spot, area)
     _rulers(pen, area)
 
 
@@ -151,14 +155,19 @@ def _marks(pen: Pen, area: Space) -> None:
     pen.box(area, width=0.15)
 
 
-def _names(plan: Plan, pen: Pen, spot: Spot, area: Space) -> None:
-    """The number of every dowel hole on the tile, and of every pocket whose roomiest place is."""
+def _named(plan: Plan) -> tuple[Name, ...]:
+    """The number of every dowel hole, and of every pocket at its roomiest place."""
     panel, place = plan.sign.panel("A"), _place(plan)
     named = [(f"D{k}", (each.x, each.y), each.diameter / 2) for k, each in enumerate(panel.dowels, 1)]
     named += [(str(k), own_place(each, panel), 0.0) for k, each in enumerate(panel.pockets, 1) if each.as_cut]
+    return tuple((tag, place.point(*at), beside) for tag, at, beside in named)
+
+
+def _names(names: tuple[Name, ...], pen: Pen, spot: Spot, area: Space) -> None:
+    """Those of the numbers that stand on the tile."""
     taken: list[Box] = []
-    for tag, at, beside in named:
-        x, y = pen.on_page(spot, *place.point(*at))
+    for tag, at, beside in names:
+        x, y = pen.on_page(spot, *at)
         x, y = x + beside + 3.5, y - 2.5
         room = (x - 1, y - 5, x + width_of(tag, 11, bold=True) + 1, y + 2)
         inside = area.x < room[0] and room[2] < area.right and area.y < room[1] and room[3] < area.bottom
