@@ -96,12 +96,14 @@ def calibrate(log: Sequence[LoggedHold], shop: Shop) -> Calibration:
 def timing_figures(shop: Shop) -> str:
     """Eight hexadecimal digits that stand for how fast machine and changer are by the shop file.
 
-    Whoever corrects an acceleration makes the computed times of older logs those of another machine.
+    Whoever corrects one of these makes the computed times of older logs those of another machine. Cutters and
+    boards are not among them: what the shop chooses to buy and how hard to cut changes real times too.
     """
     machine, change = shop.machine, shop.tool_change
     stated = (
         machine.name,
-        machine.rapid,
+        (machine.feed_max, machine.rpm, machine.spindle_kw),
+        (machine.rapid, machine.clearance_z),
         machine.accel,
         (machine.corner_tolerance, machine.exact_stop, machine.jerk, machine.spin_up_seconds),
         (change.kind, change.each_s, change.reload_minutes),

@@ -85,6 +85,26 @@ def test_logs_of_other_machine_figures_are_told_and_left_out():
     )
 
 
+@pytest.mark.parametrize(
+    ("key", "other"),
+    [
+        ("feed_max", 2.0),
+        ("rpm", (1000.0, 2000.0)),
+        ("spindle_kw", 0.1),
+        ("rapid", (10.0, 10.0, 10.0)),
+        ("clearance_z", 99.0),
+        ("corner_tolerance", 0.5),
+        ("exact_stop", True),
+        ("jerk", 5000.0),
+        ("spin_up_seconds", 60.0),
+    ],
+)
+def test_every_figure_of_the_machine_that_times_depend_on_counts(key, other):
+    """Or its correction would be counted twice: in the computed time, and in the factors of older logs."""
+    machine = SHOP.machine.model_copy(update={key: other})
+    assert timing_figures(SHOP.model_copy(update={"machine": machine})) != FIGURES
+
+
 def test_what_is_not_of_the_pace_may_change():
     more = SHOP.model_copy(update={"name": "another name", "tools": SHOP.tools[:3]})
     assert timing_figures(more) == FIGURES
