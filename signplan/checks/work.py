@@ -233,8 +233,16 @@ def hold_too_long(day: Day) -> Iterator[Finding]:
                 measured=planned.hold.high / 60,
                 wanted=open_s / 60,
                 unit="min",
-                hint="Two blanks make shorter holds; so do fewer or larger cutters.",
+                hint=_by_the_log(planned.hold.reason)
+                + "Two blanks make shorter holds; so do fewer or larger cutters.",
             )
+
+
+def _by_the_log(reason: str) -> str:
+    """Whoever slipped in the log must look there first."""
+    if reason.startswith("computed"):
+        return ""
+    return f"That is {reason}: look in the shop's log for a slip of the pen (what it took, in minutes). "
 
 
 def _minutes(clock: str) -> int:

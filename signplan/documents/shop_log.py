@@ -17,7 +17,7 @@ from signplan.documents.words import band_words, duration
 from signplan.documents.write import write_file
 from signplan.errors import InputError, Problem, SignplanError
 from signplan.job.fields import Words
-from signplan.job.log import LoggedHold
+from signplan.job.log import LONGEST, SHORTEST, LoggedHold
 from signplan.job.read import LoadedJob
 from signplan.job.wording import listed, suggestion
 from signplan.plan import Plan, hash_of
@@ -63,7 +63,7 @@ def minutes_of(text: str) -> float:
     """Minutes of a length of time: `47`, `47.5`, or with hours `1:05` and `1:05:30`.
 
     Raises:
-        InputError: the text is none, or it is nothing.
+        InputError: the text is none, it is nothing, or it is more than a day.
 
     >>> minutes_of("47.5"), minutes_of("1:05"), minutes_of("0:47:30")
     (47.5, 65.0, 47.5)
@@ -79,8 +79,10 @@ def minutes_of(text: str) -> float:
             "MINUTES",
             f"'{text}' is no length of time; write minutes as 47 or 47.5, hours and minutes as 1:05",
         )
-    if not took:
-        raise _refusal("MINUTES", "a hold takes more than nothing")
+    if took < SHORTEST:
+        raise _refusal("MINUTES", f"'{text}' is next to nothing, and a hold takes more than nothing")
+    if took > LONGEST:
+        raise _refusal("MINUTES", f"'{text}' is more than a day, and no hold is; write minutes as 47 or 47.5")
     return took
 
 
@@ -201,7 +203,8 @@ def _said(plan: Plan, planned: PlannedSetup, hold: LoggedHold, log: tuple[Logged
 
 
 def _minutes(minutes: float) -> str:
-    return f"{minutes:.4g} min"
+    """As they are kept: `47.5 min`, never `1e+02 min`."""
+    return f"{f'{minutes:.3f}'.rstrip('0').rstrip('.')} min"
 
 
 def _refusal(what: str, message: str) -> InputError:

@@ -10,7 +10,19 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from signplan.job.fields import Name, NotNegative, Positive, Table, Words
+from signplan.job.fields import Name, NotNegative, Table, Words
+
+LONGEST = 24 * 60.0
+"""Minutes: no hold takes more than a day, so a longer one is a slip of the pen."""
+
+SHORTEST = 0.001
+"""Minutes: the grain of the log; a hold that takes or was computed to take less is none."""
+
+_MOST_COMPUTED = 100 * LONGEST
+"""Minutes: keeps a slip out of the arithmetic, and whatever a plan may come to in."""
+
+Minutes = Annotated[NotNegative, Field(le=_MOST_COMPUTED)]
+"""A part of a hold as computed."""
 
 
 class LoggedHold(Table):
@@ -23,17 +35,17 @@ class LoggedHold(Table):
     revision: Name
     setup: Name
     date: datetime.date | None = None
-    cutting: NotNegative
-    travel: NotNegative
-    changes: NotNegative
-    took: Positive
+    cutting: Minutes
+    travel: Minutes
+    changes: Minutes
+    took: Annotated[float, Field(strict=True, allow_inf_nan=False, ge=SHORTEST, le=LONGEST)]
     note: Words = ""
     inputs: Name
     figures: Name
 
     @model_validator(mode="after")
     def _something_was_computed(self) -> "LoggedHold":
-        if not self.computed:
+        if self.computed < SHORTEST:
             raise ValueError("'cutting', 'travel' and 'changes' add up to nothing: there is no such hold")
         return self
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from signplan.job.log import LoggedHold
 from signplan.job.shop import Shop
 from signplan.timing.estimate import UNCALIBRATED, band
-from signplan.timing.least_squares import Fit, fit
+from signplan.timing.least_squares import LEAST, MOST, Fit, fit
 from signplan.timing.model import Band, Seconds
 
 KINDS = ("cutting", "travel", "changes")
@@ -81,11 +81,14 @@ UNLOGGED = Calibration()
 
 
 def calibrate(log: Sequence[LoggedHold], shop: Shop) -> Calibration:
-    """What the logged holds of this shop's machine say; those of another are counted and left out."""
+    """What the logged holds of this shop's machine say; those of another are counted and left out.
+
+    A hold further off than any kind of work may be says no more than one at that bound: it is a slip.
+    """
     figures = timing_figures(shop)
     mine = [hold for hold in log if hold.figures == figures]
     rows = [_shares(Seconds(cutting=h.cutting, travel=h.travel, changes=h.changes)) for h in mine]
-    ratios = [hold.took / hold.computed for hold in mine]
+    ratios = [min(max(hold.took / hold.computed, LEAST), MOST) for hold in mine]
     return Calibration(
         logged=len(mine),
         apart=len(log) - len(mine),

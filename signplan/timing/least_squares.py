@@ -23,6 +23,9 @@ from signplan.errors import SignplanError
 LEAST = 0.1
 """No kind of work takes less than this share of its computed time, whatever the rows say."""
 
+MOST = 10.0
+"""Nor more than so many times its computed time."""
+
 COVERAGE = 0.9
 """Share of the holds to come that lie within the band, if they are like the ones before."""
 
@@ -80,7 +83,7 @@ class Fit:
 
 
 def fit(shares: ArrayLike, ratios: ArrayLike, prior: Prior = PRIOR) -> Fit:
-    """The factors that fit the rows and the prior best, none below `LEAST`.
+    """The factors that fit the rows and the prior best, none below `LEAST` or above `MOST`.
 
     Args:
         shares: (N, K), a row a measurement, each adding up to one.
@@ -92,7 +95,7 @@ def fit(shares: ArrayLike, ratios: ArrayLike, prior: Prior = PRIOR) -> Fit:
     z, r = _in_order(shares, ratios)
     kinds = z.shape[1]
     precision = z.T @ z + prior.weight * np.eye(kinds)
-    factors = _bounded(precision, z.T @ r + prior.weight, LEAST)
+    factors = _bounded(precision, z.T @ r + prior.weight)
     left = r - z @ factors
     squares = float(left @ left + prior.weight * np.sum((factors - 1) ** 2))
     freedom = prior.worth + len(r)
@@ -115,19 +118,20 @@ def _in_order(shares: ArrayLike, ratios: ArrayLike) -> tuple[Array, Array]:
     return z[order], r[order]
 
 
-def _bounded(precision: Array, pull: Array, least: float) -> Array:
-    """The f of `least` or more with the least f'Pf / 2 - p'f.
+def _bounded(precision: Array, pull: Array) -> Array:
+    """The f from `LEAST` to `MOST` with the least f'Pf / 2 - p'f.
 
-    Convex, so the best is one of the solutions with some factors at the bound: a handful, all of them tried.
+    Convex, so the best is one of the solutions with some factors at a bound: a handful, all of them tried.
     """
-    found = [f for f in _candidates(precision, pull, least) if (f >= least * (1 - 1e-12)).all()]
+    least, most = LEAST * (1 - 1e-12), MOST * (1 + 1e-12)
+    found = [f for f in _candidates(precision, pull) if ((f >= least) & (f <= most)).all()]
     return min(found, key=lambda f: float(f @ precision @ f / 2 - pull @ f))
 
 
-def _candidates(precision: Array, pull: Array, least: float) -> Iterator[Array]:
-    for pattern in product((True, False), repeat=len(pull)):
-        free = np.array(pattern)
-        f = np.full(len(pull), least)
+def _candidates(precision: Array, pull: Array) -> Iterator[Array]:
+    for pattern in product((math.nan, LEAST, MOST), repeat=len(pull)):
+        f = np.array(pattern)
+        free = np.isnan(f)
         rest = pull[free] - precision[np.ix_(free, ~free)] @ f[~free]
         f[free] = np.linalg.solve(precision[np.ix_(free, free)], rest)
         yield f

@@ -188,6 +188,16 @@ def test_a_hold_must_end_before_the_shop_closes(day):
     assert "hold-too-long" in codes(held(open_s + 1))
 
 
+def test_a_hold_too_long_by_the_log_names_the_log(day):
+    def hint(reason: str) -> str:
+        first, *others = day.schedule.setups
+        long = with_setups(day, (replace(first, hold=replace(band(0, reason), high=1e6)), *others))
+        return next(each.hint for each in check_work(long) if each.code == "hold-too-long")
+
+    assert hint("from 3 logged holds").startswith("That is from 3 logged holds: look in the shop's log")
+    assert hint("computed: 2 logged holds, 3 needed").startswith("Two blanks make shorter holds")
+
+
 def test_a_job_without_closing_time_has_no_hold_too_long(day):
     work = day.job.work.model_copy(update={"until": None})
     first, *others = day.schedule.setups

@@ -58,6 +58,16 @@ class TestMinutes:
         with pytest.raises(InputError, match="more than nothing"):
             minutes_of(text)
 
+    @pytest.mark.parametrize("text", ["0.0001", "0.0004999"])
+    def test_less_than_the_log_keeps_is_no_hold(self, text):
+        with pytest.raises(InputError, match=rf"^MINUTES: '{text}' is next to nothing"):
+            minutes_of(text)
+
+    @pytest.mark.parametrize("text", ["99999", "1440.1", "24:01", "999:00"])
+    def test_more_than_a_day_is_a_slip_whoever_forces_it(self, text):
+        with pytest.raises(InputError, match=rf"^MINUTES: '{text}' is more than a day"):
+            minutes_of(text)
+
     @given(st.text("0123456789:.,- ehmin\n", max_size=8))
     def test_anything_else_is_refused_in_words(self, text):
         if set(text.strip()) - set("0123456789.:"):
@@ -160,6 +170,11 @@ class TestRefusals:
 
 
 class TestSaid:
+    def test_minutes_are_told_as_minutes(self, logged):
+        _, log = logged
+        assert "AB-outer: 1440 min logged;" in log("AB-outer", "24:00", force=True)[0]
+        assert "AB-outer: 41.25 min logged;" in log("AB-outer", "41.25")[0]
+
     def test_two_holds_are_too_few(self, logged):
         _, log = logged
         assert log("AB-outer", "41") == (

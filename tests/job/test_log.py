@@ -69,7 +69,10 @@ def test_date_and_note_may_be_left_out(written):
 @pytest.mark.parametrize(
     ("old", "new", "line", "message"),
     [
-        ("took = 47.5", "took = 0", 21, "hold[1].took: must be more than 0"),
+        ("took = 47.5", "took = 0", 21, "hold[1].took: must not be less than 0.001"),
+        ("took = 47.5", "took = 1e300", 21, "hold[1].took: must not be more than 1440"),
+        ("took = 47.5", "took = 1e-300", 21, "hold[1].took: must not be less than 0.001"),
+        ("cutting = 31.204", "cutting = 1e300", 18, "hold[1].cutting: must not be more than 144000"),
         ("took = 47.5", "took = nan", 21, "hold[1].took: must be a finite number"),
         ("took = 47.5", 'took = "47.5"', 21, "hold[1].took: must be a number"),
         ("took = 47.5", "tock = 47.5", 21, "hold[1].tock: unknown key 'tock'; did you mean 'took'?"),
@@ -86,6 +89,13 @@ def test_a_damaged_hold_is_refused_with_its_line_and_none_is_left_out(written, o
 
 def test_a_hold_without_work_is_refused(written):
     nothing = HOLD.replace("31.204", "0.0").replace("4.017", "0.0").replace("3.4", "0.0")
+    (problem,) = problems(written(nothing))
+    assert "add up to nothing" in problem.message
+    assert problem.line == 1
+
+
+def test_a_hold_of_next_to_no_work_is_refused(written):
+    nothing = HOLD.replace("31.204", "1e-300").replace("4.017", "0.0").replace("3.4", "0.0")
     (problem,) = problems(written(nothing))
     assert "add up to nothing" in problem.message
     assert problem.line == 1

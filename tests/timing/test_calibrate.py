@@ -63,6 +63,14 @@ def test_from_three_on_a_hold_lasts_as_those_did():
     assert found.of(SETUP).handling == SETUP.handling
 
 
+def test_one_slip_does_not_run_off_with_every_estimate():
+    """A hold at 1,400 times what was computed says no more than one at ten times."""
+    rows = [logged(took=40.0), logged(took=41.0)]
+    slipped = calibrate([*rows, logged(0.5, 0.1, 0.4, took=1400.0)], SHOP)
+    assert slipped == calibrate([*rows, logged(0.5, 0.1, 0.4, took=10.0)], SHOP)
+    assert max(slipped.factors) <= 10.0
+
+
 def test_slow_changes_show_in_the_changes():
     """Holds with many changes and with few, changes twice as long as stated and all else right."""
     rows = [
