@@ -366,8 +366,11 @@ def _order_lines(made: "Plan") -> Iterator[str]:
 
 
 def _comparison_lines(made: "Plan") -> Iterator[str]:
-    """The planned order beside those that people take: changes by setup and in all, and their minutes."""
-    change = made.shop.tool_change
+    """The planned order beside those that people take: changes by setup and in all, and their minutes.
+
+    A change is told with the spindle's run-up; the shop's own way of changing as its logged holds have it.
+    """
+    hand, changer = _seconds_a_change(made)
     setups = [planned.setup.id for planned in made.setups]
     planned = {planned.setup.id: planned.changes for planned in made.setups}
     orders = [("as planned", made.order.changes, planned)]
@@ -375,8 +378,18 @@ def _comparison_lines(made: "Plan") -> Iterator[str]:
     yield f"{'tool changes':<20}{''.join(f'{name:>11}' for name in setups)}     in all    by hand  by changer"
     for name, changes, of_setup in orders:
         counts = "".join(f"{of_setup.get(setup, 0):>11}" for setup in setups)
-        hand, changer = changes * change.by_hand_s / 60, changes * change.by_changer_s / 60
-        yield f"{name:<20}{counts}{changes:>11}{hand:>7.0f} min{changer:>8.1f} min"
+        by_hand, by_changer = changes * hand / 60, changes * changer / 60
+        yield f"{name:<20}{counts}{changes:>11}{by_hand:>7.0f} min{by_changer:>8.1f} min"
+
+
+def _seconds_a_change(made: "Plan") -> tuple[float, float]:
+    """One change by hand, one by a changer; no logged hold says anything of the way that is not the shop's."""
+    from signplan.timing.model import Seconds
+
+    change, run_up = made.shop.tool_change, made.shop.machine.spin_up_seconds
+    hand, changer = change.by_hand_s + run_up, change.by_changer_s + run_up
+    own = made.calibration.of(Seconds(changes=change.each_s + run_up)).changes
+    return (hand, own) if change.kind == "automatic" else (own, changer)
 
 
 def _plan_json(made: "Plan") -> str:

@@ -251,10 +251,24 @@ class TestOrder:
             "by",
             "changer",
         ]
-        assert table[1].split() == ["as", "planned", "3", "7", "10", "60", "min", "2.0", "min"]
+        assert table[1].split() == ["as", "planned", "3", "7", "10", "61", "min", "2.8", "min"]
         for row in table[1:]:
             inner, outer, whole = [int(word) for word in row[20:].split() if word.isdigit()][:3]
             assert inner + outer == whole >= 10
+
+    def test_its_minutes_are_those_of_the_plan_with_a_log_and_without(self, tmp_path):
+        """Changes, by the shop's changer, take in the comparison what plan.json has for them."""
+        shutil.copytree(DEMO_JOBS / "gannet-and-thrum", tmp_path / "job")
+        shutil.copy(DEMO_JOBS / "shop.toml", tmp_path)
+        for logs in (0, 3):
+            for _ in range(logs):
+                assert run("log", tmp_path / "job", "AB-outer", "60").exit_code == 0
+            plan = json.loads(run("plan", tmp_path / "job", "--json").stdout)
+            changes = plan["time"]["parts"]["changes"]
+            row = next(
+                line for line in run("order", tmp_path / "job").stdout.splitlines() if "as planned" in line
+            )
+            assert row.split()[-2] == f"{changes / 60:.1f}"
 
     def test_it_writes_the_graph_in_the_form_that_the_name_asks_for(self, tmp_path):
         run("order", DEMO_JOBS / "gannet-and-thrum", "--graph", tmp_path / "one.svg")

@@ -29,6 +29,13 @@ class Day:
         """Every operation, in working order."""
         return tuple(each for setup in self.schedule.setups for each in setup.operations)
 
+    @property
+    def slower(self) -> float:
+        """Cutting time as the shop's logged holds have it over that computed."""
+        setups = self.schedule.setups
+        computed = sum(each.computed.cutting for each in setups)
+        return sum(each.seconds.cutting for each in setups) / computed if computed else 1.0
+
     def say(self, length: float) -> str:
         """A length as the trade reads it."""
         return shop(length, self.job.job.units)
@@ -139,8 +146,13 @@ def chip_load(day: Day) -> Iterator[Finding]:
         if rubs:
             chips = rubs.cutting.chip_load, _least_at_feed(rubs)
             yield _too_little(rubs, chips, f"; limited by {rubs.cutting.limited_by}", day)
-        elif sum(each.pace.seconds for each in slow) >= RUBS_LONG:
+        elif _rubbing(slow, day) >= RUBS_LONG * (1 - 1e-9):
             yield _held_back(slow, day)
+
+
+def _rubbing(slow: list[PlannedOperation], day: Day) -> float:
+    """Seconds that these cut sideways, as the shop's logged holds have it."""
+    return sum(each.pace.seconds for each in slow) * day.slower
 
 
 def _enough(least: float) -> float:
@@ -164,7 +176,7 @@ def _held_back(slow: list[PlannedOperation], day: Day) -> Finding:
     """What acceleration leaves of the chip where that is too little, told by the longest of those cuts."""
     longest = max(slow, key=lambda each: each.pace.seconds)
     chip, least = longest.chip_cut or 0.0, _least_really(longest, day)
-    minutes = sum(each.pace.seconds for each in slow) / 60
+    minutes = _rubbing(slow, day) / 60
     cuts = f"{len(slow)} {'cut' if len(slow) == 1 else 'cuts'}, {minutes:.0f} min"
     why = f": on short moves it does not reach its feed ({cuts})"
     finding = _too_little(longest, (chip, least), why, day)

@@ -141,6 +141,12 @@ def test_rubbing_is_said_from_a_minute_in_the_job_on_and_once_a_cutter(day):
     assert "(3 cuts, 1 min)" in found.message
 
 
+def test_rubbing_lasts_as_long_as_the_logged_holds_say(day):
+    slower = [replace(s, seconds=replace(s.seconds, cutting=3 * s.computed.cutting)) for s in day.schedule.setups]
+    (found,) = with_paces(with_setups(day, slower), Pace(length=2400, seconds=60))
+    assert "(1 cut, 3 min)" in found.message
+
+
 def test_where_the_spindle_cannot_turn_so_slowly_fewer_flutes_are_named(day):
     """12 mm/s would ask for 1,800 rpm; the spindle's lowest is named, and another cutter."""
     (found,) = with_paces(day, Pace(length=720, seconds=60))
