@@ -13,7 +13,7 @@ from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
 
-from signplan.documents.words import band_words, duration
+from signplan.documents.words import as_said, band_words, duration
 from signplan.documents.write import write_file
 from signplan.errors import InputError, Problem, SignplanError
 from signplan.job.fields import Words
@@ -156,10 +156,13 @@ def _append(file: Path, hold: LoggedHold) -> None:
     target = Path(os.path.realpath(file))
     try:
         before = target.read_bytes() if target.exists() else HEAD.encode()
+        locked = target.exists() and not target.stat().st_mode & 0o222
     except OSError as error:
         raise SignplanError(
             f"{file}: cannot be read ({error.strerror or error}); nothing was logged"
         ) from error
+    if locked:
+        raise SignplanError(f"{file}: is set to be read only; nothing was logged. Allow writing to it first")
     end = "\r\n" if b"\r\n" in before else "\n"
     gap = "" if before.endswith(b"\n") or not before else end
     table = end.join(("", *_lines(hold), ""))
@@ -188,7 +191,7 @@ def _said(plan: Plan, planned: PlannedSetup, hold: LoggedHold, log: tuple[Logged
         f"{hold.job}, revision {hold.revision}, {hold.setup}: {_minutes(hold.took)} logged; "
         f"{duration(band.seconds)} were expected, {band_words(band.low, band.high)}."
     )
-    if not band.low <= hold.took * 60 <= band.high:
+    if not as_said(band.low) <= as_said(hold.took * 60) <= as_said(band.high):
         yield "That is outside. If the machine waited for somebody, take that off in the log."
     now = calibrate(log, plan.shop)
     if not now.fit:

@@ -8,7 +8,7 @@ from signplan.operations.model import Operation
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedOperation, PlannedSetup
 from signplan.sign.setups import Setup
-from signplan.timing.model import Seconds
+from signplan.timing.model import Band, Seconds
 from signplan.units import KG_PER_POUND, Units, fine, half_up, shop, to_units
 
 SAME_FRACTION = 0.05
@@ -97,6 +97,21 @@ def duration(seconds: float) -> str:
         return f"{seconds / 60:.1f} min"
     minutes = round(seconds / 60)
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def as_said(seconds: float) -> float:
+    """The seconds that `duration` has in words: what is compared in a sentence must be what it says.
+
+    >>> as_said(44.6), as_said(239.0), as_said(3590.0)
+    (45.0, 240.0, 3600.0)
+    """
+    grain = _grain(seconds)
+    return round(seconds / grain, 0) * grain
+
+
+def _grain(seconds: float) -> float:
+    """To what a time is said: seconds, tenths of minutes, minutes."""
+    return 1.0 if seconds < 59.5 else 6.0 if seconds < 597 else 60.0
 
 
 def minutes_seconds(seconds: float) -> str:
@@ -220,9 +235,27 @@ def work_words(operation: Operation, tag: str = "") -> str:
 
 
 def hold_words(setup: PlannedSetup) -> str:
-    """How long the vacuum stays on, with its band."""
-    low, high = math.floor(setup.hold.low / 60), math.ceil(setup.hold.high / 60)
-    return f"{duration(setup.hold.seconds)} ({low} to {high} min)"
+    """How long the vacuum stays on, with its band, rounded outward to the grain of its middle."""
+    return around(setup.hold)
+
+
+def around(band: Band) -> str:
+    """A time, and within what it may lie.
+
+    >>> around(Band(seconds=34, low=30.6, high=42.5, reason=""))
+    '34 s (30 to 43 s)'
+    >>> around(Band(seconds=90, low=81, high=112.5, reason=""))
+    '1.5 min (1.3 to 1.9 min)'
+    >>> around(Band(seconds=2280, low=2052, high=2850, reason=""))
+    '38 min (34 to 48 min)'
+    """
+    grain = _grain(band.seconds)
+    low = math.floor(round(band.low / grain, 6))
+    high = math.ceil(round(band.high / grain, 6))
+    unit = "s" if grain == 1 else "min"
+    tenths = grain == 6
+    ends = (f"{end / 10:.1f}" if tenths else f"{end}" for end in (low, high))
+    return f"{duration(band.seconds)} ({' to '.join(ends)} {unit})"
 
 
 def parts_words(seconds: Seconds) -> str:

@@ -142,7 +142,9 @@ def test_rubbing_is_said_from_a_minute_in_the_job_on_and_once_a_cutter(day):
 
 
 def test_rubbing_lasts_as_long_as_the_logged_holds_say(day):
-    slower = [replace(s, seconds=replace(s.seconds, cutting=3 * s.computed.cutting)) for s in day.schedule.setups]
+    slower = [
+        replace(s, seconds=replace(s.seconds, cutting=3 * s.computed.cutting)) for s in day.schedule.setups
+    ]
     (found,) = with_paces(with_setups(day, slower), Pace(length=2400, seconds=60))
     assert "(1 cut, 3 min)" in found.message
 

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from signplan.documents.shop_log import log_hold, minutes_of, read_entry
+from signplan.documents.words import as_said
 from signplan.errors import InputError, SignplanError
 from signplan.job.read import read_job, read_log
 from signplan.plan import make_plan
@@ -160,6 +161,15 @@ class TestRefusals:
         log("AB-outer", minutes, force=True)
         assert len(read_log(file)) == 1
 
+    def test_a_log_that_is_set_to_be_read_only_stays(self, logged):
+        file, log = logged
+        log("AB-inner", "4")
+        before = file.read_bytes()
+        file.chmod(0o444)
+        with pytest.raises(SignplanError, match=r"shop-log.toml: is set to be read only; nothing was logged"):
+            log("AB-inner", "4")
+        assert file.read_bytes() == before
+
     def test_without_a_shop_file_there_is_a_way_out(self, tmp_path, shop):
         shutil.copytree(DEMO_JOBS / "gannet-and-thrum", tmp_path / "job")
         job = tmp_path / "job" / "job.toml"
@@ -188,6 +198,16 @@ class TestSaid:
         said = [log("AB-outer", minutes)[-1] for minutes in ("41", "42", "43")]
         assert said[-1].startswith("Estimates are from 3 logged holds: cutting x 1.")
         assert "For this hold 42 min, nine times in ten " in said[-1]
+
+    def test_what_reads_as_the_end_of_the_band_is_not_outside(self, logged, shop):
+        """Just above the band by less than is said of it: `4 min ... 2.8 min to 4.0 min` would not be outside."""
+        _, log = logged
+        high = shop[1].setups[0].hold.high
+        end = as_said(high)
+        took = end + 2.9 if end <= high else high + 0.1
+        assert not any("That is outside" in line for line in log("AB-inner", f"{took / 60:.3f}"))
+        beyond = log("AB-inner", f"{(end + 7) / 60:.3f}")
+        assert any("That is outside" in line for line in beyond)
 
     def test_a_hold_outside_its_band_is_told(self, logged):
         _, log = logged
