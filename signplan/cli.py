@@ -383,7 +383,7 @@ def _comparison_lines(made: "Plan") -> Iterator[str]:
 
 
 def _seconds_a_change(made: "Plan") -> tuple[float, float]:
-    """One change by hand, one by a changer; no logged hold says anything of the way that is not the shop's."""
+    """One change by hand, one by a changer; no logged hold says anything of the other way."""
     from signplan.timing.model import Seconds
 
     change, run_up = made.shop.tool_change, made.shop.machine.spin_up_seconds

@@ -200,7 +200,7 @@ class TestSaid:
         assert "For this hold 42 min, nine times in ten " in said[-1]
 
     def test_what_reads_as_the_end_of_the_band_is_not_outside(self, logged, shop):
-        """Just above the band by less than is said of it: `4 min ... 2.8 min to 4.0 min` would not be outside."""
+        """Above the band by less than is said of it: `4 min` is not outside `2.8 min to 4.0 min`."""
         _, log = logged
         high = shop[1].setups[0].hold.high
         end = as_said(high)
