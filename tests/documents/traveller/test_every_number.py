@@ -81,10 +81,12 @@ def plain(value: float, units: str) -> Iterator[str]:
 
 
 def times(value: float, units: str) -> Iterator[str]:
-    """Seconds, and the whole minutes on both sides of them; hours where time has a price."""
+    """Seconds, and the minutes on both sides of them, tenths of few; hours where time has a price."""
     del units
     yield from (duration(abs(value)), minutes_seconds(abs(value)))
     yield from (f"{value // 60:.0f}", f"{-(-value // 60):.0f}", f"{value / 3600:.2f}", f"{value:+.0f}")
+    if abs(value) < 900:
+        yield from (f"{value // 6 / 10:.1f}", f"{-(-value // 6) / 10:.1f}")
 
 
 def weights(value: float, units: str) -> Iterator[str]:
