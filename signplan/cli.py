@@ -384,11 +384,12 @@ def _comparison_lines(made: "Plan") -> Iterator[str]:
 
 def _seconds_a_change(made: "Plan") -> tuple[float, float]:
     """One change by hand, one by a changer; no logged hold says anything of the other way."""
+    from signplan.timing.estimate import change_seconds
     from signplan.timing.model import Seconds
 
     change, run_up = made.shop.tool_change, made.shop.machine.spin_up_seconds
     hand, changer = change.by_hand_s + run_up, change.by_changer_s + run_up
-    own = made.calibration.of(Seconds(changes=change.each_s + run_up)).changes
+    own = made.calibration.of(Seconds(changes=change_seconds(made.shop))).changes
     return (hand, own) if change.kind == "automatic" else (own, changer)
 
 

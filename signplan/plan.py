@@ -34,7 +34,7 @@ from signplan.operations.order import Order
 from signplan.schedule.calibrated import calibrated
 from signplan.schedule.holding import Hold, holds
 from signplan.schedule.model import Comparison, PlannedSetup, Schedule
-from signplan.schedule.way import cut_all, schedule
+from signplan.schedule.way import cut_all, cutout_diameter, schedule
 from signplan.sign import assemble
 from signplan.sign.assemble import ItemFit
 from signplan.sign.build import build_sign
@@ -129,12 +129,13 @@ def make_plan(job_file: Path) -> Plan:
     sign, found = _build_sign(loaded, drawings, heights)
     findings += found
     calibration = calibrate(loaded.log, shop)
-    schedules, chosen, found = _schedules(sign, job, shop, calibration)
+    schedules, chosen, found = _schedules(sign, job, shop, board=board, calibration=calibration)
     findings += found
 
     setups = [planned.setup for planned in chosen.setups]
+    cutter = cutout_diameter(each for planned in chosen.setups for each in planned.operations)
     stacked = stacks(sign, shop, setups)
-    ranked = schemes(sign, shop, chosen.layout, setups, cutter=_cutout_cutter(chosen))
+    ranked = schemes(sign, shop, chosen.layout, setups, cutter=cutter)
     fits = assemble.closing(sign, play(stacked))
     mass = weigh(sign, board.density)
     findings += check_sign(
@@ -187,10 +188,9 @@ def _build_sign(
 
 
 def _schedules(
-    sign: Sign, job: Job, shop: Shop, calibration: Calibration
+    sign: Sign, job: Job, shop: Shop, *, board: Board, calibration: Calibration
 ) -> tuple[list[Schedule], Schedule, tuple[Finding, ...]]:
     """Every layout that the job leaves open, planned whole; the best of them; what was found on its way."""
-    board = next(board for board in shop.boards if board.id == job.sign.board)
     layouts = _layouts(job)
     faces = dict.fromkeys(layout.cutout for layout in layouts)
     built = {face: build_operations(sign, job, shop, cutout=face) for face in faces}
@@ -221,12 +221,6 @@ def _layouts(job: Job) -> tuple[Layout, ...]:
         Layout(blanks=each, turn=turn, cutout=face, locate=work.locate)
         for each, turn, face in product(blanks, turns, faces)
     )
-
-
-def _cutout_cutter(chosen: Schedule) -> float:
-    """Diameter of the largest cutter that goes round an outline, mm."""
-    operations = (each for planned in chosen.setups for each in planned.operations)
-    return max((each.tool.diameter for each in operations if each.operation.kind == "cutout"), default=0.0)
 
 
 def _alternative(each: Schedule, chosen: Schedule) -> Alternative:

@@ -12,11 +12,12 @@ from signplan.geometry.precision import SAME, TOUCH
 from signplan.geometry.shapes import area_of
 from signplan.job.shop import Tool
 from signplan.sign.assemble import ItemFit, is_loose, overlaps
+from signplan.sign.cavity import reach
 from signplan.sign.channels import ball_for, ball_needed, channel_depth, rods_of
 from signplan.sign.location import heat
 from signplan.sign.model import Bar, Item, Plate, Pocket, Sign, Solid
 from signplan.sign.mouths import astray, meets_sign, runs_along_edge
-from signplan.sign.pockets import foot, gets_in, reach, wanted_depth
+from signplan.sign.pockets import foot, gets_in, wanted_depth
 from signplan.sign.register import PANELS, Panel
 from signplan.sign.relief import corner_room_needed
 

@@ -7,6 +7,11 @@ from signplan.checks.program_explanations import PROGRAM_EXPLANATIONS
 
 _GEOMETRY = "geometry"
 _PRACTICE = "common practice"
+_SWEPT = (
+    "Found by sweeping every tool path through a height field of the board (`signplan check --removal`), "
+    "independently of how the paths were made."
+)
+_OURS = "a fault of the program, not of the job: do not cut it, and send the job to its authors"
 
 _CLOSING = {
     "cavity-tight": Explanation(
@@ -193,36 +198,32 @@ _REGISTRATION = {
     ),
     "rapid-strikes": Explanation(
         title="a rapid move meets board",
-        meaning="Found by sweeping every tool path through a height field of the board (`signplan check "
-        "--removal`), independently of how the paths were made. A rapid must stay in the air.",
+        meaning=f"{_SWEPT} A rapid must stay in the air.",
         formula="cells of 0.5 mm; depth of a rapid in board above 0.1 mm",
         source="our own check",
-        remedy="a fault of the program, not of the job: do not cut it, and send the job to its authors",
+        remedy=_OURS,
     ),
     "cut-below": Explanation(
         title="board is cut below its floor",
-        meaning="Found by sweeping every tool path through a height field of the board (`signplan check "
-        "--removal`), independently of how the paths were made. There is a pocket, or air, behind it.",
+        meaning=f"{_SWEPT} There is a pocket, or air, behind it.",
         formula="cells of 0.5 mm; cut below the floor by more than 0.15 mm",
         source="our own check",
-        remedy="a fault of the program, not of the job: do not cut it, and send the job to its authors",
+        remedy=_OURS,
     ),
     "cut-beside": Explanation(
         title="board is cut outside its region",
-        meaning="Found by sweeping every tool path through a height field of the board (`signplan check "
-        "--removal`), independently of how the paths were made. The face beside it is seen.",
+        meaning=f"{_SWEPT} The face beside it is seen.",
         formula="cells of 0.5 mm; area outside, less 5 mm2 and 0.002 mm2 for each mm of border",
         source="our own check",
-        remedy="a fault of the program, not of the job: do not cut it, and send the job to its authors",
+        remedy=_OURS,
     ),
     "board-left": Explanation(
         title="board is left standing",
-        meaning="Found by sweeping every tool path through a height field of the board (`signplan check "
-        "--removal`), independently of how the paths were made. More stands than no cutter reaches.",
+        meaning=f"{_SWEPT} More stands than no cutter reaches.",
         formula="cells of 0.5 mm; area above the floor, less what no cutter reaches, 5 mm2, and 0.002 mm2 "
         "for each mm of border",
         source="our own check",
-        remedy="a fault of the program, not of the job: do not cut it, and send the job to its authors",
+        remedy=_OURS,
     ),
     "pins-blocked": Explanation(
         title="there is no room for the index pins",

@@ -40,11 +40,13 @@ def blanks_per_sheet(blank: tuple[float, float], sheet: tuple[float, float]) -> 
     >>> blanks_per_sheet((600, 900), (1220, 2440))
     4
     """
+    return max(math.prod(in_rows(way, sheet)) for way in (blank, blank[::-1]))
 
-    def rows(size: float, length: float) -> int:
-        return math.floor((length + SAW) / (size + SAW) + 1e-9)
 
-    return max(rows(a, sheet[0]) * rows(b, sheet[1]) for a, b in (blank, blank[::-1]))
+def in_rows(blank: tuple[float, float], sheet: tuple[float, float]) -> tuple[int, int]:
+    """How many columns and rows of a blank, this way round, a sheet gives."""
+    across, up = (math.floor((a + SAW) / (b + SAW) + 1e-9) for a, b in zip(sheet, blank, strict=True))
+    return across, up
 
 
 def board_yield(parts: float, sheets: int, sheet: tuple[float, float]) -> float:

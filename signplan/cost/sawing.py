@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 
-from signplan.cost.rates import SAW
+from signplan.cost.rates import SAW, blanks_per_sheet, in_rows
 
 LEAST = 50.0
 """A strip narrower than this, mm, is waste and not worth a number."""
@@ -48,7 +48,7 @@ def sawn(blank: tuple[float, float], count: int, sheet: tuple[float, float]) -> 
     [(2440, 316.8), (630.4, 900.0)]
     """
     size = max(sheet), min(sheet)
-    full = max((_fit(way, size)[0] * _fit(way, size)[1] for way in _ways(blank)), default=0)
+    full = blanks_per_sheet(blank, size)
     if not full:
         return ()
     counts = [full] * (count // full) + ([count % full] if count % full else [])
@@ -58,20 +58,10 @@ def sawn(blank: tuple[float, float], count: int, sheet: tuple[float, float]) -> 
     )
 
 
-def _ways(blank: tuple[float, float]) -> tuple[tuple[float, float], ...]:
-    return blank, blank[::-1]
-
-
-def _fit(blank: tuple[float, float], sheet: tuple[float, float]) -> tuple[int, int]:
-    """How many columns and rows of a blank fit."""
-    across, up = (math.floor((a + SAW) / (b + SAW) + 1e-9) for a, b in zip(sheet, blank, strict=True))
-    return across, up
-
-
 def _layouts(blank: tuple[float, float], count: int, sheet: tuple[float, float]) -> Iterator[Sawn]:
     """Every way to place the blanks in rows, each with both ways to saw the rest."""
-    for way, rest_runs_up in product(_ways(blank), (True, False)):
-        across, up = _fit(way, sheet)
+    for way, rest_runs_up in product((blank, blank[::-1]), (True, False)):
+        across, up = in_rows(way, sheet)
         for columns in range(1, across + 1):
             rows = math.ceil(count / columns)
             if rows <= up and columns <= count:

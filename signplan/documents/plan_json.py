@@ -95,20 +95,22 @@ def _stack(stack: Stack) -> Json:
         "path": [share.words for share in stack.path],
         "allowances": [share.allowance for share in stack.path],
         "largest": stack.largest,
-        "worst": stack.worst,
-        "rss": stack.rss,
-        "sampled": stack.sampled,
+        **_figures(stack),
     }
 
 
+def _figures(stack: Stack) -> Json:
+    return {"worst": stack.worst, "rss": stack.rss, "sampled": stack.sampled}
+
+
 def _scheme(scheme: Scheme) -> Json:
-    layout, seam, carving = scheme.layout, scheme.seam, scheme.carving
+    layout, carving = scheme.layout, scheme.carving
     return {
         "blanks": layout.blanks,
         "locate": layout.locate,
         "cutout": layout.cutout,
-        "seam": {"worst": seam.worst, "rss": seam.rss, "sampled": seam.sampled},
-        "carving": carving and {"worst": carving.worst, "rss": carving.rss, "sampled": carving.sampled},
+        "seam": _figures(scheme.seam),
+        "carving": carving and _figures(carving),
         "refused": scheme.refused,
         "own": scheme.own,
     }

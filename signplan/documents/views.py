@@ -112,8 +112,8 @@ def _recessed(panel: PanelPlan, thickness: float, place: Placement) -> Iterator[
         for line in pocket.channel.lines if pocket.channel else ():
             yield Line(role="axis", points=tuple(place.point(x, y) for x, y in line.coords))
     for vent in panel.vents:
-        groove = place.shape(vent.line).buffer(vent.width / 2)
-        yield from area("pocket", groove, shade=vent.depth / thickness, label=f"vent of {vent.recess}")
+        shade = vent.depth / thickness
+        yield from area("pocket", place.shape(vent.shape), shade=shade, label=f"vent of {vent.recess}")
     for number, dowel in enumerate(panel.dowels, 1):
         x, y = place.point(dowel.x, dowel.y)
         yield Disc(role="dowel", x=x, y=y, diameter=dowel.diameter, label=f"dowel {number}")

@@ -157,6 +157,11 @@ class Tool(Table):
         return math.sqrt(max(0.0, rise * (4 * radius - rise)))
 
     @property
+    def usable_depth(self) -> float:
+        """How deep it may go, mm: neither its holder in the board nor its shank against the wall."""
+        return min(self.reach, self.cutting_length)
+
+    @property
     def half_angle(self) -> float:
         """Half the included angle, radians; a drill without one has a 118 degree point."""
         return math.radians((self.angle or 118.0) / 2)

@@ -41,7 +41,7 @@ class Bench:
         for tool in self.shop.tools:
             if tool.shape in shapes:
                 key = (tool.shape, tool.diameter)
-                if key not in found or usable_depth(tool) > usable_depth(found[key]):
+                if key not in found or tool.usable_depth > found[key].usable_depth:
                     found[key] = tool
         return sorted(found.values(), key=lambda tool: (-tool.diameter, tool.shape, tool.id))
 
@@ -62,11 +62,6 @@ HELPS = 0.5
 """A smaller cutter that reaches no more than this, mm2, beyond a larger one is not worth taking."""
 
 
-def usable_depth(tool: Tool) -> float:
-    """How deep a cutter may go: neither its holder in the board nor its shank against the wall."""
-    return min(tool.reach, tool.cutting_length)
-
-
 def quick_feed(tool: Tool, board: Board, machine: Machine) -> float:
     """Feed, mm/s, for comparing cutters: the middle of the chip range at full speed, within the machine's."""
     diameters = [0.0, *(d for d, _ in board.chip_load)]
@@ -85,7 +80,7 @@ def clearing_cutters(
     """
     top, floor = depth
     room = room.roughly
-    able = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= floor]
+    able = [tool for tool in bench.of_shape("flat") if tool.usable_depth >= floor]
     if last is None:
         last = _finest(room, able)
     if last is None:
@@ -161,7 +156,7 @@ def point_length(tool: Tool) -> float:
 
 def hole_depth(tool: Tool) -> float:
     """How deep a hole it makes, to the end of the full diameter."""
-    return usable_depth(tool) - point_length(tool)
+    return tool.usable_depth - point_length(tool)
 
 
 def vee_cutter(widest: float, cap: float, bench: Bench) -> Tool | None:
@@ -178,7 +173,7 @@ def vee_cutter(widest: float, cap: float, bench: Bench) -> Tool | None:
 def vee_reach(tool: Tool) -> float:
     """Deepest groove of a vee cutter: where it is as wide as its diameter, or as its flutes are long."""
     flank = (tool.diameter - tool.tip) / 2 / math.tan(tool.half_angle)
-    return min(flank, usable_depth(tool))
+    return min(flank, tool.usable_depth)
 
 
 def _vee_depth(tool: Tool, radius: float) -> float:
@@ -189,7 +184,7 @@ def line_cutter(depth: float, bench: Bench) -> Tool | None:
     """For a centre line: the smallest vee that reaches, else ball, else flat."""
     for shape in ("vee", "ball", "flat"):
         for tool in reversed(bench.of_shape(shape)):
-            if (vee_reach(tool) if shape == "vee" else usable_depth(tool)) >= depth:
+            if (vee_reach(tool) if shape == "vee" else tool.usable_depth) >= depth:
                 return tool
     return None
 
@@ -204,8 +199,8 @@ def relief_cutters(work: Sculpting, bench: Bench) -> tuple[Tool | None, Tool | N
         return None, None
     x0, y0, x1, y1 = work.region.bounds
     side = min(x1 - x0, y1 - y0)
-    flats = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= work.depth]
-    balls = [tool for tool in bench.of_shape("ball") if usable_depth(tool) >= work.depth]
+    flats = [tool for tool in bench.of_shape("flat") if tool.usable_depth >= work.depth]
+    balls = [tool for tool in bench.of_shape("ball") if tool.usable_depth >= work.depth]
     rough = next((tool for tool in flats if tool.diameter <= side / 6), flats[-1] if flats else None)
     return rough, finest_needed(work, balls)
 
@@ -215,7 +210,7 @@ def cutout_cutter(outline: Polygon, depth: float, border: float, bench: Bench) -
 
     If none does both, the smallest that passes; None if no flat cutter goes `depth` deep.
     """
-    able = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= depth]
+    able = [tool for tool in bench.of_shape("flat") if tool.usable_depth >= depth]
     passing = [tool for tool in able if tool.diameter <= border] or able[-1:]
     for tool in passing:
         around = area_of(outline.buffer(3 * tool.diameter).difference(outline))

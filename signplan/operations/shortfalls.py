@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from signplan.findings import Finding, Severity
 from signplan.job.shop import Tool
-from signplan.operations.cutters import Bench, fitting_holes, hole_depth, usable_depth
+from signplan.operations.cutters import Bench, fitting_holes, hole_depth
 from signplan.operations.detail import loses, missed_by, would_do
 from signplan.operations.model import Sculpting
 from signplan.operations.room import Room, leftover, narrowest
@@ -185,13 +185,13 @@ def no_cutter(shapes: Sequence[str], depth: float, bench: Bench, spot: Spot, wha
     known = bench.of_shape(*shapes)
     if not known:
         return none_of(shapes, spot, what)
-    longest = max(known, key=usable_depth)
-    return _short(longest, (usable_depth(longest), depth), spot, what)
+    longest = max(known, key=lambda tool: tool.usable_depth)
+    return _short(longest, (longest.usable_depth, depth), spot, what)
 
 
 def too_short(tool: Tool, depth: float, spot: Spot) -> Iterator[Finding]:
     """`tool-reach` for a named cutter: an error where its holder would touch, a warning where its shank."""
-    if depth <= usable_depth(tool) + 1e-6:
+    if depth <= tool.usable_depth + 1e-6:
         return
     holder = depth > tool.reach
     limit = tool.reach if holder else tool.cutting_length

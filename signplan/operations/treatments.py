@@ -20,7 +20,6 @@ from signplan.operations.cutters import (
     line_cutter,
     relief_cutters,
     through_depth,
-    usable_depth,
     vee_cutter,
     vee_reach,
 )
@@ -98,7 +97,7 @@ def _cleared(
 
 def _no_clearing(room: Room, depth: float, bench: Bench, feature: Feature) -> Iterator[Finding]:
     """Either no flat cutter goes so deep, or the finest that does finds no way in."""
-    flats = [tool for tool in bench.of_shape("flat") if usable_depth(tool) >= depth]
+    flats = [tool for tool in bench.of_shape("flat") if tool.usable_depth >= depth]
     if flats:
         yield from too_fine(room, flats[-1], feature.spot)
     else:
@@ -135,7 +134,7 @@ def _bottom_cutter(room: Room, depth: float, bench: Bench) -> Tool | None:
     """The largest flat cutter that does most of a groove's flat bottom."""
     if room.region.is_empty:
         return None
-    able = (tool for tool in bench.of_shape("flat") if usable_depth(tool) >= depth)
+    able = (tool for tool in bench.of_shape("flat") if tool.usable_depth >= depth)
     wanted = MOST * room.region.area
     return next((tool for tool in able if room.reached(tool.diameter / 2).area >= wanted), None)
 

@@ -4,7 +4,7 @@ In: a sign, its operations and a layout. Out: setups in working order, the proof
 time goes. Knows nothing of files, documents or checks.
 """
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from signplan.job.model import Job
@@ -20,11 +20,11 @@ from signplan.schedule.model import Comparison, PlannedOperation, PlannedSetup, 
 from signplan.sign.model import Sign
 from signplan.sign.register import STAY, Placement
 from signplan.sign.setups import Layout, Setup, lay_out, why_refused
+from signplan.timing.calibrate import UNLOGGED
 from signplan.timing.estimate import (
     PathTime,
     change_seconds,
     handling_seconds,
-    hold,
     latest_start,
     lead_seconds,
 )
@@ -75,13 +75,12 @@ def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence
 
     `cuts` are those of the panels; index holes, which belong to a blank, are added here.
     """
-    cutter = max((each.tool.diameter for each in cuts if each.operation.kind == "cutout"), default=0.0)
     setups, findings = lay_out(
         sign,
         layout,
         bed=shop.machine.bed,
         pins=shop.index_pins,
-        cutter=cutter,
+        cutter=cutout_diameter(cuts),
         units=job.job.units,
     )
     board = next(board for board in shop.boards if board.id == job.sign.board)
@@ -109,6 +108,11 @@ def schedule(sign: Sign, job: Job, shop: Shop, *, layout: Layout, cuts: Sequence
         seconds=seconds,
         refused=why_refused(setups, shop.machine.bed),
     )
+
+
+def cutout_diameter(work: Iterable[Cut | PlannedOperation]) -> float:
+    """Diameter of the largest cutter that goes round an outline, mm; 0 if none does."""
+    return max((each.tool.diameter for each in work if each.operation.kind == "cutout"), default=0.0)
 
 
 def _setup_of(operation: Operation, setups: Sequence[Setup]) -> str:
@@ -198,7 +202,7 @@ class _Run:
         operations = tuple(self._operations(setup, mine, spindle, stops, needs))
         handling = handling_seconds(setup, self.shop)
         seconds = sum((each.lead + each.work for each in operations), handling)
-        first = mine[0].operation.tool
+        held, first = UNLOGGED.hold(seconds), mine[0].operation.tool
         return PlannedSetup(
             setup=setup,
             operations=operations,
@@ -207,8 +211,8 @@ class _Run:
             changes=count_changes(tool_of, tool_of, spindle=spindle),
             computed=seconds,
             seconds=seconds,
-            hold=hold(seconds),
-            latest_start=latest_start(self.job.work.until, hold(seconds).high),
+            hold=held,
+            latest_start=latest_start(self.job.work.until, held.high),
             reload_stops=len(stops),
         )
 

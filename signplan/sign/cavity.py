@@ -83,6 +83,11 @@ def depths(part: Solid, panel: Panel) -> tuple[float, float, float]:
     return (low, high, part.z) if panel == "A" else (-high, -low, -part.z)
 
 
+def reach(part: Solid, panel: Panel) -> float:
+    """How far a part reaches into a panel from the glue plane, mm; negative if it stays in the other."""
+    return depths(part, panel)[1]
+
+
 def height(depth: float, panel: Panel) -> float:
     """The z of a depth in a panel."""
     return depth if panel == "A" else -depth

@@ -12,6 +12,7 @@ from shapely import LineString, MultiLineString, Polygon
 from signplan.geometry.precision import GRID, SAME
 from signplan.geometry.shapes import area_of, lines_of, union
 from signplan.job.shop import Tool
+from signplan.sign.cavity import reach
 from signplan.sign.model import Bar, Channel, Item, Pocket, Solid
 from signplan.sign.register import Panel
 
@@ -44,17 +45,14 @@ def ball_needed(bar: Bar, item: Item) -> float:
 
 def channel_depth(bar: Bar, item: Item, panel: Panel) -> float:
     """How deep the tip of the ball must go into a panel, mm; none if the rod does not reach into it."""
-    low, high = bar.span
-    reach = high if panel == "A" else -low
-    return reach + item.depth_clearance if reach > SAME else 0.0
+    deep = reach(bar, panel)
+    return deep + item.depth_clearance if deep > SAME else 0.0
 
 
 def ball_for(bar: Bar, item: Item, panel: Panel, balls: Sequence[Tool]) -> Tool | None:
     """The smallest ball-nosed cutter that is large and long enough for a rod's channel in a panel."""
     least, deep = ball_needed(bar, item), channel_depth(bar, item, panel)
-    fit = (
-        t for t in balls if t.diameter / 2 >= least - SAME and min(t.cutting_length, t.reach) >= deep - SAME
-    )
+    fit = (t for t in balls if t.diameter / 2 >= least - SAME and t.usable_depth >= deep - SAME)
     return min(fit, key=lambda tool: (tool.diameter, tool.number), default=None)
 
 

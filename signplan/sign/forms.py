@@ -12,7 +12,7 @@ def half_width(cutter: Tool, up: float) -> float:
     radius = cutter.diameter / 2
     if cutter.shape != "ball" or up >= radius:
         return radius
-    return math.sqrt(up * (2 * radius - up))
+    return _chord(radius, up)
 
 
 def edge_depth(cutter: Tool) -> float:

@@ -11,9 +11,9 @@ from shapely.geometry.base import BaseGeometry
 
 from signplan.geometry.precision import SAME, TOUCH
 from signplan.geometry.shapes import area_of, union
-from signplan.sign.cavity import Slab, depths, section
+from signplan.sign.cavity import Slab, depths, reach, section
 from signplan.sign.model import Bar, Item, PanelPlan, Plate, Pocket, Sign, Solid
-from signplan.sign.pockets import foot, reach
+from signplan.sign.pockets import foot
 from signplan.sign.register import PANELS, Panel
 
 STATIONS = (0.5, 0.3, 0.7, 0.15, 0.85)

@@ -212,6 +212,11 @@ class Vent:
     depth: float
     tool: str
 
+    @property
+    def shape(self) -> Polygon:
+        """What of the inner face it opens."""
+        return self.line.buffer(self.width / 2)
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Terrace:

@@ -61,8 +61,10 @@ def _mouths(shape: BaseGeometry, outline: Polygon) -> tuple[LineString, ...]:
 
 def _shallow(item: Item, outline: Polygon) -> Iterator[LineString]:
     """Mouths that are long for the steel behind them."""
-    for inside in area_of(_shape(item).intersection(outline), least=SAME).geoms:
-        for mouth in _mouths(_shape(item), outline):
+    shape = _shape(item)
+    mouths = _mouths(shape, outline)
+    for inside in area_of(shape.intersection(outline), least=SAME).geoms:
+        for mouth in mouths:
             if mouth.dwithin(inside, TOUCH) and mouth.length > ALONG * inside.area / mouth.length:
                 yield mouth
 

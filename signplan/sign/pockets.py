@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from signplan.geometry.precision import GRID, SAME
 from signplan.geometry.shapes import EMPTY, area_of, grow, grow_square, lines_of, opened, rings_of, union
 from signplan.job.shop import Tool
+from signplan.sign.cavity import reach
 from signplan.sign.channels import along_axis, ball_for, channel_depth, rods_of
 from signplan.sign.model import Bar, Channel, Item, Pocket, Solid
 from signplan.sign.register import Panel
@@ -116,12 +117,6 @@ def _axis(rod: Bar, clearance: float, outline: Polygon) -> LineString:
     leaves = not outline.covers(LineString([rod.start, rod.end]).buffer(rod.width / 2 + clearance))
     bar = _carried_on(rod, clearance, outline) if leaves else rod
     return LineString([bar.start, bar.end])
-
-
-def reach(part: Solid, panel: Panel) -> float:
-    """How far a part reaches into a panel from the glue plane, mm; negative if it stays in the other."""
-    low, high = part.span
-    return high if panel == "A" else -low
 
 
 def wanted_depth(item: Item, part: Solid, panel: Panel) -> float:
@@ -236,7 +231,7 @@ def _square_to_edge(grown: MultiPolygon, outline: Polygon) -> Iterator[BaseGeome
 
 def _cut(region: MultiPolygon, depth: float, bench: Bench) -> tuple[Tool | None, MultiPolygon, MultiPolygon]:
     """The largest flat cutter that gets in and loses only corners, what it is given, and what it clears."""
-    reaching = [tool for tool in bench.cutters if min(tool.cutting_length, tool.reach) >= depth - SAME]
+    reaching = [tool for tool in bench.cutters if tool.usable_depth >= depth - SAME]
     candidates = sorted(reaching or bench.cutters, key=lambda tool: (-tool.diameter, tool.number))
     drawn, cleared = region, region
     for tool in candidates:

@@ -164,7 +164,7 @@ def _cut_shapes(sign: Sign, panel: Panel) -> Iterator[BaseGeometry]:
     plan = sign.panel(panel)
     yield plan.outline
     yield from (pocket.as_cut for pocket in plan.pockets if pocket.mouth)
-    yield from (vent.line.buffer(vent.width / 2) for vent in plan.vents)
+    yield from (vent.shape for vent in plan.vents)
 
 
 def _blank(

@@ -73,7 +73,7 @@ def trapped(sign: Sign) -> tuple[Closed, ...]:
 def vent_cutter(tools: tuple[Tool, ...], width: float) -> Tool | None:
     """The largest flat cutter no wider than a groove may be, that reaches its floor."""
     fit = (tool for tool in tools if tool.shape == "flat" and tool.diameter <= width + SAME)
-    deep = (tool for tool in fit if min(tool.cutting_length, tool.reach) >= DEEP * tool.diameter)
+    deep = (tool for tool in fit if tool.usable_depth >= DEEP * tool.diameter)
     return max(deep, key=lambda tool: (tool.diameter, -tool.number), default=None)
 
 

@@ -84,11 +84,6 @@ def handling_seconds(setup: Setup, shop: Shop) -> Seconds:
     return Seconds(handling=minutes * 60)
 
 
-def hold(seconds: Seconds) -> Band:
-    """From vacuum on to vacuum off: all of a setup but turning, locating and cleaning."""
-    return band(seconds.total - seconds.handling)
-
-
 def band(seconds: float, reason: str = UNCALIBRATED) -> Band:
     """A computed time with what it may turn out to be."""
     return Band(seconds=seconds, low=seconds * SHORTER, high=seconds * LONGER, reason=reason)

@@ -30,7 +30,7 @@ from signplan.sign.schemes import schemes
 from signplan.sign.setups import Blanks, Layout, Setup, lay_out
 from signplan.sign.wind import wind_load
 from signplan.timing.calibrate import UNLOGGED
-from signplan.timing.estimate import band, handling_seconds, hold, lead_seconds
+from signplan.timing.estimate import band, handling_seconds, lead_seconds
 from signplan.timing.feeds import cutting_data
 from signplan.timing.model import Band, Seconds
 from signplan.timing.pace import timed
@@ -373,7 +373,7 @@ def _planned(setup: Setup, sign: Sign, shop: Shop, *, spindle: str, stops: int) 
         changes=changes,
         computed=seconds,
         seconds=seconds,
-        hold=hold(seconds),
+        hold=UNLOGGED.hold(seconds),
         latest_start="13:45",
         reload_stops=stops,
     )

@@ -8,13 +8,13 @@ import pytest
 
 from signplan.job.read import read_job
 from signplan.sign.setups import Setup
+from signplan.timing.calibrate import UNLOGGED
 from signplan.timing.estimate import (
     LONGER,
     SHORTER,
     band,
     change_seconds,
     handling_seconds,
-    hold,
     latest_start,
     lead_seconds,
     link_time,
@@ -96,7 +96,7 @@ def test_a_job_is_its_holds_and_its_handling():
 
 def test_a_hold_is_the_setup_without_its_handling_and_comes_as_a_band():
     seconds = Seconds(cutting=600.0, travel=200.0, changes=100.0, handling=480.0)
-    held = hold(seconds)
+    held = UNLOGGED.hold(seconds)
     assert held.seconds == 900.0
     assert (held.low, held.high) == (900 * SHORTER, 900 * LONGER)
     assert held.reason
