@@ -16,7 +16,7 @@ from signplan.geometry.shapes import area_of, union
 from signplan.plan import Plan
 from signplan.schedule.model import PlannedSetup
 from signplan.sign.looseness import pocket_across
-from signplan.sign.model import Bar, IndexPin, Item, PanelPlan, Plate, Pocket, Solid
+from signplan.sign.model import Bar, IndexPin, Item, PanelPlan, Plate, Pocket
 from signplan.sign.register import Panel, Placement
 from signplan.sign.setups import Setup
 
@@ -190,7 +190,7 @@ def gauges(plan: Plan) -> tuple[Gauge, ...]:
                 gauge = Gauge(
                     hardware=item.name,
                     part=part_name(item, number, plan),
-                    steel=across(part) if isinstance(part, Bar) else round(room.steel, FINE),
+                    steel=part.width if isinstance(part, Bar) else round(room.steel, FINE),
                     target=width,
                     go=width - item.clearance,
                     no_go=width + item.clearance,
@@ -198,13 +198,6 @@ def gauges(plan: Plan) -> tuple[Gauge, ...]:
                 )
                 found.setdefault(gauge, set()).add(panel.id)
     return tuple(replace(gauge, panels=tuple(sorted(panels))) for gauge, panels in found.items())
-
-
-def across(part: Solid) -> float:
-    """The narrow size of a part in the plane, mm."""
-    if isinstance(part, Bar):
-        return part.width
-    return min(sides(part))
 
 
 def sides(part: Plate) -> tuple[float, float]:

@@ -38,12 +38,16 @@ class Scheme:
     own: bool = False
 
     @property
+    def turned(self) -> str:
+        """What a blank is turned about, or against."""
+        return "about index pins" if self.layout.locate == "index pins" else "against edge stops"
+
+    @property
     def words(self) -> str:
         """The scheme in words."""
-        one, pins = self.layout.blanks == "one", self.layout.locate == "index pins"
-        turned = "about index pins" if pins else "against edge stops"
+        one = self.layout.blanks == "one"
         return (
-            f"{'one blank' if one else 'two blanks'} turned {turned}, outline cut from the "
+            f"{'one blank' if one else 'two blanks'} turned {self.turned}, outline cut from the "
             f"{self.layout.cutout} {'faces' if one else 'face'}"
         )
 

@@ -102,7 +102,7 @@ def _scheme_rows(plan: Plan) -> Iterator[Sequence[str]]:
         yield (
             ": ".join(said),
             scheme.layout.blanks,
-            "about index pins" if scheme.layout.locate == "index pins" else "against edge stops",
+            scheme.turned,
             f"{scheme.layout.cutout} face",
             room(scheme.seam.sampled, units),
             room(scheme.seam.worst, units),
